@@ -15,6 +15,7 @@ from scout.records.base import Record
 from scout.records.parts import PARTS
 from scout.units import Units
 from scout.values import Figure, Many, Name, Said, Unit, Value, Word, said
+from scout.words import MESSAGES
 
 MOST_LINES = 60
 MOST_CHARACTERS = 80
@@ -36,6 +37,19 @@ _UNITS: dict[str, Unit] = {
     "mm": "mm",
     "s": "s",
     "pct": "%",
+}
+# where the words of a field stand, if they are not what somebody typed
+VOCABULARIES = {
+    "state": "state",
+    "covering": "covering",
+    "finish": "finish",
+    "material": "material",
+    "setting": "setting",
+    "method": "method",
+    "framing": "framing",
+    "phone_signal": "signal",
+    "facing_north": "north",
+    "audience": "audience",
 }
 
 
@@ -124,7 +138,7 @@ def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[Said]:
     elif before != after:
         where = _where(path)
         of_a_note = path[-2:-1] and path[-2] in NUMBERED
-        was, now = (_value(one, path) for one in (before, after))
+        was, now = (value_of(one, path[-1] if path else "") for one in (before, after))
         if before in EMPTY:
             if of_a_note or now is None:
                 yield said("change.part_added", where=where, value=now)
@@ -169,20 +183,19 @@ def told(value: Any, path: tuple[str, ...]) -> Value:
         return Many(tuple(told(inner, (*path, key)) for key, inner in value.items()), "list")
     if isinstance(value, list):
         return Many(tuple(told(inner, path) for inner in value), "list")
-    return _value(value, path) or said("change.not_recorded")
+    return value_of(value, path[-1] if path else "") or said("change.not_recorded")
 
 
-def _value(value: Any, path: tuple[str, ...]) -> Value | None:
-    """A value of the record; None for one with parts."""
+def value_of(value: Any, key: str) -> Value | None:
+    """A value of the record under its key; None for one with parts."""
     if value is None or isinstance(value, (Mapping, list)):
         return None
-    key = path[-1] if path else ""
     if isinstance(value, bool):
         return Word("claim", "yes" if value else "no")
     if isinstance(value, (int, float)):
         return Figure(value, _UNITS.get(key.rpartition("_")[2], ""))
-    if key == "state":
-        return Word("state", value)
+    if f"{VOCABULARIES.get(key, '')}.{value}" in MESSAGES:
+        return Word(VOCABULARIES[key], value)
     text = " ".join(str(value).split())
     cut = text if len(text) <= MOST_CHARACTERS else f"{text[: MOST_CHARACTERS - 1]}…"
     return said("change.text", text=Name(cut))

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import Any, get_args
 
-from sqlalchemy import event
+from sqlalchemy import event, false
 from sqlalchemy.orm import (
     ORMExecuteState,
     Session,
@@ -24,7 +24,7 @@ from scout.packet.names import EDITION_READERS
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.records.base import Record
 from scout.store import translate
-from scout.store.models import Base, Note, Packet
+from scout.store.models import Base, Change, Note, Packet
 from scout.values import said
 
 READER = "reader"
@@ -103,6 +103,7 @@ def _only_theirs(state: ORMExecuteState) -> None:
         return
     editions = tuple(name for name, of in EDITION_READERS.items() if of == reader)
     state.statement = state.statement.options(
+        with_loader_criteria(Change, false()),  # it keeps what was, whoever it was for
         with_loader_criteria(Note, Note.audience == reader),
         with_loader_criteria(Packet, Packet.edition.in_(editions)),
     )

@@ -36,6 +36,7 @@ Kind = Literal[
     "search",
     "file",
     "bin",
+    "history",
     "person",
 ]
 ROLES: tuple[Role, ...] = get_args(Role)
@@ -65,6 +66,7 @@ MAY: Mapping[Kind, Mapping[Deed, tuple[Role, ...]]] = {
     "search": {"read": _ALL, "add": _TEAM, "delete": _TEAM},
     "file": {"read": _TEAM, "add": _SCOUTS},
     "bin": {"read": _TEAM},
+    "history": {"read": _TEAM, "change": _TEAM},  # who undoes may also do: see usecases/undoing.py
     "person": {"read": _OWNER, "add": _OWNER, "change": _OWNER, "delete": _OWNER},
 }
 # Whoever is not named here reads everything; whoever has no role we know reads as the crew does.

@@ -144,7 +144,7 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
     whole = parts.model_copy(update={name: getattr(record, name) for name in OWN_ROOM_FIELDS})
     refuse_faults(whole)
     if row.marks:
-        _refuse_marks(whole, Marks.model_validate(row.marks))
+        refuse_marks(whole, Marks.model_validate(row.marks))
     translate.fill_room(row, record)
     work.changed(row, f"room {lines.room_name(row)} changed")
     work.commit()
@@ -358,7 +358,8 @@ def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:
     work.commit()
 
 
-def _refuse_marks(record: RoomRecord, marks: Marks) -> None:
+def refuse_marks(record: RoomRecord, marks: Marks) -> None:
+    """Raises RefusedMany for marks that do not stand in the room."""
     refusals = tuple(marks_refusals(record, marks))
     if refusals:
         raise RefusedMany(refusals)
@@ -369,7 +370,7 @@ def save_marks(work: Work, room_id: int, version: int, marks: Marks) -> None:
     common.one(work.db, models.Room, room_id, to_save=True)
     row = queries.room(work.db, room_id)
     keeping.compare_version(row, version, marks, dict(row.marks or {}), "room")
-    _refuse_marks(translate.room_record(row), marks)
+    refuse_marks(translate.room_record(row), marks)
     row.marks = marks.model_dump(mode="json", exclude_none=True) or None
     work.changed(row, f"marks of {lines.room_name(row)} changed")
     work.commit()

@@ -21,10 +21,11 @@ from scout.errors import Full, ScoutError, SentBefore, Stale, Unavailable
 from scout.packet.privacy import Reader
 from scout.settings import Settings
 from scout.store import engine as databases
+from scout.store import trail
 from scout.store import words as room_words
 from scout.store.bucket import Bucket
 from scout.store.files import ORIGINALS, PACKETS, Disk, FileStore, Place
-from scout.store.models import Change, Kept, Move, Sent
+from scout.store.models import Kept, Move, Sent
 from scout.usecases import hiding
 from scout.usecases.roles import Role, reads_as
 from scout.values import said
@@ -79,15 +80,7 @@ class Work:
 
     def log(self, row: Any, words: str) -> None:
         """A line in the log."""
-        self.db.add(
-            Change(
-                at=self.now(),
-                by=self.name,
-                kind=type(row).__name__.lower(),
-                record_id=row.id,
-                words=words,
-            )
-        )
+        trail.log(self.db, trail.line_of(row, self.now(), self.name, words), row)
 
     def commit(self) -> None:
         """Make it so. Raises Stale when another save came in at the same instant, SentBefore when
@@ -99,6 +92,7 @@ class Work:
         try:
             room_words.bring_up_to_date(self.db)
             self._refuse_while_moved()
+            trail.complete(self.db, self.now(), self.name)
             self.db.commit()
         except IntegrityError:
             self.db.rollback()

@@ -32,6 +32,7 @@ BLUEPRINTS = (
     "shares",
     "sheets",
     "bin",
+    "history",
     "api",
     "files",
     "plan",

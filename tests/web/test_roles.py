@@ -51,7 +51,8 @@ PRODUCING = {
     *EVERYBODY,
     *PLACES,
     *JOBS,
-    *{("read", kind) for kind in ("choice", "original", "file", "bin")},
+    *{("read", kind) for kind in ("choice", "original", "file", "bin", "history")},
+    ("change", "history"),
     *{(deed, "link") for deed in ("read", "add", "delete")},
     *{("add", "photo"), ("change", "photo"), ("add", "search"), ("delete", "search")},
 }

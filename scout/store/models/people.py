@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String, Text
+from sqlalchemy import ForeignKey, Index, String, Text, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
-from scout.store.models.base import Base, UtcDateTime
+from scout.store.models.base import Base, Plain, UtcDateTime
 
 
 class Person(Base):
@@ -65,15 +66,33 @@ class Sent(Base):
 
 
 class Change(Base):
-    """One line of the log: who did what to which record, when."""
+    """One line of the log: who did what to which record, when, and what that changed. What one
+    person does at once is one change: the lines after its first name that one in `part_of`.
+    """
 
     __tablename__ = "change"
+    __table_args__ = (
+        Index(
+            "ix_change_first",
+            "id",
+            sqlite_where=text("part_of is null"),
+            postgresql_where=text("part_of is null"),
+        ),
+        Index(None, "kind", "record_id"),
+        Index(None, "about", "id"),
+        Index(None, "by", "id"),
+    )
     id: Mapped[int] = mapped_column(primary_key=True)
     at: Mapped[datetime] = mapped_column(UtcDateTime, index=True)
     by: Mapped[str | None] = mapped_column(String(300))
     kind: Mapped[str] = mapped_column(String(40))
     record_id: Mapped[int]
     words: Mapped[str] = mapped_column(Text)
+    part_of: Mapped[int | None] = mapped_column(index=True)
+    about: Mapped[str | None] = mapped_column(String(30))  # the room, place or production it is of
+    fields: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # of each: before, after
+    added: Mapped[bool] = mapped_column(server_default=false())
+    undoes: Mapped[int | None] = mapped_column(index=True)  # the change that it takes back
 
 
 class Move(Base):
