@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
-from urllib.parse import parse_qsl, quote, urlsplit
+from urllib.parse import parse_qsl, quote, unquote, urlsplit
 
 import platformdirs
 
@@ -26,6 +26,18 @@ LOGS = ("plain", "json")
 LEAST_TOKEN = 20  # characters: nobody guesses so many
 EXAMPLE_TILES = "https://tiles.example.org/{z}/{x}/{y}.png"
 _YES, _NO = ("1", "yes", "true", "on"), ("", "0", "no", "false", "off")
+
+
+@dataclass(frozen=True)
+class MailServer:
+    """Through whom letters go. `tls`: none goes to this machine alone."""
+
+    host: str
+    port: int
+    user: str | None
+    password: str | None
+    tls: Literal["from_the_start", "started", "none"]
+    sender: str
 
 
 @dataclass(frozen=True)
@@ -52,6 +64,7 @@ class Settings:
     files: str | None = None  # a bucket; None: originals and packets lie in the data folder
     metrics_token: str | None = None  # None: /metrics answers this machine alone
     log: Literal["plain", "json"] = "plain"
+    mail: MailServer | None = None  # None: links are shown, never sent
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
@@ -84,6 +97,7 @@ class Settings:
             files=_bucket(env.get("SILLBOOK_FILES")),
             metrics_token=_token(env.get("SILLBOOK_METRICS_TOKEN")),
             log="json" if _one_of(env, "SILLBOOK_LOG", LOGS) == "json" else "plain",
+            mail=_mail(env),
         )
 
     @property
@@ -215,6 +229,31 @@ def _tiles(env: Mapping[str, str]) -> str | None:
     if not env.get("SILLBOOK_TILES_BY", "").strip():
         raise Refused("SILLBOOK_TILES_BY", None, said("setting.no_tiles_by"))
     return text
+
+
+def _mail(env: Mapping[str, str]) -> MailServer | None:
+    text, sender = env.get("SILLBOOK_SMTP", "").strip(), env.get("SILLBOOK_MAIL_FROM", "").strip()
+    if not text:
+        return None
+    parts = urlsplit(text)
+    try:
+        port = parts.port
+    except ValueError:
+        port = 0
+    if parts.scheme not in {"smtp", "smtps"} or not parts.hostname or port == 0 or parts.path:
+        # without what was given: it may hold a password
+        raise Refused("SILLBOOK_SMTP", None, said("setting.no_mail_server"))
+    if not re.fullmatch(r"[^@\s]+@[^@\s]+", sender):
+        raise Refused("SILLBOOK_MAIL_FROM", sender or None, said("setting.no_sender"))
+    near = parts.hostname in {"localhost", "127.0.0.1", "::1"}
+    return MailServer(
+        parts.hostname,
+        port or (465 if parts.scheme == "smtps" else 587),
+        unquote(parts.username) if parts.username else None,
+        unquote(parts.password) if parts.password else None,
+        "from_the_start" if parts.scheme == "smtps" else "none" if near else "started",
+        sender,
+    )
 
 
 def _database_url(url: str | None) -> str | None:

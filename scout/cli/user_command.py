@@ -7,11 +7,12 @@ import sys
 import click
 
 from scout.errors import Refused
-from scout.records import Person
+from scout.records import Invited, Person
+from scout.records.people import Role
 from scout.settings import Settings
-from scout.usecases import people
-from scout.usecases.roles import ROLES, Role
-from scout.usecases.work import open_work, prepare
+from scout.usecases import inviting, people
+from scout.usecases.roles import ROLES
+from scout.usecases.work import Work, open_work, prepare
 from scout.values import Name, Word, said
 
 
@@ -90,3 +91,39 @@ def remove(email: str) -> None:
     with open_work(settings) as work:
         people.remove_person(work, email)
     click.echo(str(said("command.no_more", email=Name(email))))
+
+
+@command.command(
+    "invite", help="Print a link by which somebody chooses a password and comes in; it works once."
+)
+@click.argument("email")
+@click.option("--name", required=True, help="Name shown beside what they record.")
+@click.option("--role", type=click.Choice(ROLES), required=True, help="What they may do.")
+@click.option("--send", is_flag=True, help="Send it by mail too (needs SILLBOOK_SMTP).")
+def invite(email: str, name: str, role: Role, send: bool) -> None:
+    """Invite a person."""
+    record = Invited.read({"email": email, "name": name, "role": role}, "")
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings) as work:
+        _print_link(work, record.email, inviting.invite(work, record), send)
+
+
+@command.command("reset", help="Print a link by which somebody chooses a new password, once.")
+@click.argument("email")
+@click.option("--send", is_flag=True, help="Send it by mail too (needs SILLBOOK_SMTP).")
+def reset(email: str, send: bool) -> None:
+    """Reset a password."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings) as work:
+        _print_link(work, email, inviting.reset(work, email), send)
+
+
+def _print_link(work: Work, email: str, token: str, send: bool) -> None:
+    line = inviting.opened(work, token)
+    click.echo(said("invite.link", email=Name(line.email), until=line.ends_at))
+    click.echo(inviting.address_of(work, token))
+    if send:
+        inviting.send(work, email, token)
+        click.echo(said("invite.sent", email=Name(line.email)))

@@ -22,11 +22,13 @@ from scout.records.kept import (
     SceneRecord,
     TokenRecord,
 )
+from scout.records.people import Invited
 from scout.records.setups import SetupRecord
 from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 
 __all__ = [
     "CandidateRecord",
+    "Invited",
     "Kit",
     "LinkRecord",
     "LocationRecord",

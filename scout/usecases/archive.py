@@ -69,6 +69,7 @@ NOT_CARRIED = {
     "token",
     "link",
     "move",
+    "invitation",
     "wrong_try",
     "sent",
     "printing",

@@ -14,10 +14,11 @@ from zxcvbn import zxcvbn
 
 from scout.errors import NotAllowed, NotFound, Refused, RefusedMany
 from scout.records import Person
+from scout.records.people import Role
 from scout.store import models
 from scout.store.queries import people as queries
 from scout.store.queries.common import is_key
-from scout.usecases.roles import ROLES, Role, need
+from scout.usecases.roles import ROLES, need
 from scout.usecases.work import Who, Work
 from scout.values import Name, Said, said, words
 
@@ -79,24 +80,39 @@ def add_person(
     anybody = any_person(work)
     if only_first and anybody:
         raise NotAllowed(said("kept.somebody_already"))
-    refusals = []
-    email = person.email.strip().lower()
-    if (weak := _weak(password, email, person.name)) is not None:
-        refusals.append(Refused("password", None, weak))
-    if queries.by_email(work.db, email):
-        refusals.append(Refused("email", person.email, said("kept.email_taken")))
+    refusals = taken(work, person)
+    if (why := weak(password, person.email, person.name)) is not None:
+        refusals.insert(0, Refused("password", None, why))
     if refusals:
         raise RefusedMany(refusals)
+    row = put_person(work, person, password, role if anybody else "owner")
+    work.commit()
+    return row.id
+
+
+def taken(work: Work, person: Person) -> list[Refused]:
+    """What of a new person somebody has already. A private note is its author's by name: of two
+    with one name each would read the other's.
+    """
+    refusals = []
+    if queries.by_email(work.db, person.email):
+        refusals.append(Refused("email", person.email, said("kept.email_taken")))
+    if queries.name_is_taken(work.db, person.name):
+        refusals.append(Refused("name", person.name, said("kept.name_taken")))
+    return refusals
+
+
+def put_person(work: Work, person: Person, password: str, role: str) -> models.Person:
+    """The row of a new person; nothing is committed."""
     row = models.Person(
-        email=email,
+        email=person.email.strip().lower(),
         name=person.name,
         password_hash=hashed(password),
         created_at=work.now(),
-        role=role if anybody else "owner",
+        role=role,
     )
     work.add(row, f"{person.name} may log in")
-    work.commit()
-    return row.id
+    return row
 
 
 def who_of(row: models.Person) -> Who:
@@ -196,7 +212,7 @@ def set_role(work: Work, email: str, role: str) -> None:
     """
     need(work, "change", "person")
     queries.hold(work.db)
-    row = _called(work, email)
+    row = called(work, email)
     if role not in ROLES:
         raise Refused(
             "role", role, said("refused.not_one_of", words=words("person_role", ROLES, "or"))
@@ -214,7 +230,7 @@ def remove_person(work: Work, email: str) -> None:
     """
     need(work, "delete", "person")
     queries.hold(work.db)
-    row = _called(work, email)
+    row = called(work, email)
     _keep_an_owner(work, row)
     for held in (models.Login, models.Token):
         work.db.execute(delete(held).where(held.person_id == row.id))
@@ -223,7 +239,8 @@ def remove_person(work: Work, email: str) -> None:
     work.commit()
 
 
-def _called(work: Work, email: str) -> models.Person:
+def called(work: Work, email: str) -> models.Person:
+    """The person with an address. Raises NotFound."""
     row = queries.by_email(work.db, email)
     if row is None:
         raise NotFound("person", email)
@@ -285,7 +302,7 @@ def mark_of(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _weak(password: str, *of: str) -> Said | None:
+def weak(password: str, *of: str) -> Said | None:
     """What is wrong with a password as such; None when it will do."""
     if not PASSWORD_LEAST <= len(password) <= PASSWORD_MOST:
         return said("kept.password_length", least=PASSWORD_LEAST, most=PASSWORD_MOST)
@@ -303,8 +320,15 @@ def change_password(work: Work, old: str, new: str) -> None:
         raise NotAllowed(said("kept.log_in_first"))
     if not verified(row.password_hash, old):
         raise Refused("old", None, said("kept.wrong_password"))
-    if (weak := _weak(new, row.email, row.name)) is not None:
-        raise Refused("new", None, weak)
-    row.password_hash = _hasher.hash(new)
-    work.db.execute(delete(models.Login).where(models.Login.person_id == row.id))
+    if (why := weak(new, row.email, row.name)) is not None:
+        raise Refused("new", None, why)
+    put_password(work, row, new)
     work.commit()
+
+
+def put_password(work: Work, row: models.Person, password: str) -> None:
+    """A new password, which ends every session and every link to reset it; nothing is committed."""
+    row.password_hash = hashed(password)
+    for held in (models.Login, models.Invitation):
+        work.db.execute(delete(held).where(held.person_id == row.id))
+    work.log(row, f"password of {row.name} changed")

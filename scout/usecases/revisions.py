@@ -40,6 +40,7 @@ APART = frozenset(
         "calendar",
         "change",
         "decision",
+        "invitation",
         "link",
         "login",
         "move",

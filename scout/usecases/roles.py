@@ -10,14 +10,12 @@ from typing import TYPE_CHECKING, Literal, get_args
 
 from scout.errors import NotAllowed
 from scout.packet.privacy import Reader
+from scout.records.people import Role
 from scout.values import Word, said
 
 if TYPE_CHECKING:
     from scout.usecases.work import Work
 
-# owner: says who may do what. scout: records places and rooms. producer: runs the days and settles
-# fees. crew: works on the day. guest: looks.
-Role = Literal["owner", "scout", "producer", "crew", "guest"]
 Deed = Literal["read", "add", "change", "delete"]
 Kind = Literal[
     "location",

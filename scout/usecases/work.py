@@ -19,6 +19,7 @@ from sqlalchemy.orm.exc import StaleDataError
 from scout import places
 from scout.errors import Full, ScoutError, SentBefore, Stale, Unavailable
 from scout.packet.privacy import Reader
+from scout.records.people import Role
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import trail
@@ -27,7 +28,7 @@ from scout.store.bucket import Bucket
 from scout.store.files import ORIGINALS, PACKETS, Disk, FileStore, Place
 from scout.store.models import Kept, Move, Sent
 from scout.usecases import hiding
-from scout.usecases.roles import Role, reads_as
+from scout.usecases.roles import reads_as
 from scout.values import said
 
 

@@ -25,15 +25,22 @@ from flask.typing import ResponseReturnValue
 from flask_login import LoginManager, UserMixin, current_user, login_user, logout_user
 from itsdangerous import BadSignature, URLSafeTimedSerializer
 
-from scout.errors import NotAllowed, Refused, RefusedMany
-from scout.usecases import people
+from scout.errors import NotAllowed, NotFound, Refused, RefusedMany, Unavailable
+from scout.usecases import inviting, people
 from scout.usecases import tokens as token_deeds
 from scout.usecases.demo import demonstrated
 from scout.usecases.roles import ROLES
 from scout.usecases.work import Who, open_work
 from scout.values import Name, Said, Word, said
 from scout.web.answer import form_of
-from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm, TokenForm
+from scout.web.forms.people import (
+    FirstUserForm,
+    InviteForm,
+    JoinForm,
+    LoginForm,
+    PasswordForm,
+    TokenForm,
+)
 from scout.web.security import for_programs, from_this_machine, safe_path
 from scout.web.work import asking, begin_again, settings, units, work
 
@@ -181,8 +188,93 @@ def everybody() -> str:
 
 def _everybody(refused: Refused | None = None) -> str:
     return render_template(
-        "people/everybody.html", people=people.everybody(work()), roles=ROLES, refused=refused
+        "people/everybody.html",
+        people=people.everybody(work()),
+        invitations=inviting.invitations(work()),
+        roles=ROLES,
+        refused=refused,
     )
+
+
+@bp.route("/people/invite", methods=["GET", "POST"])
+def invite() -> ResponseReturnValue:
+    """Invite somebody: the link is shown this once."""
+    form = form_of(InviteForm)
+    if request.method == "POST":
+        try:
+            record = form.record()
+            return _link_shown(record.name, record.email, inviting.invite(work(), record))
+        except RefusedMany as refusal:
+            begin_again()
+            return render_template("people/invite.html", form=form.showing(refusal)), 422
+    return render_template("people/invite.html", form=form)
+
+
+@bp.post("/people/<email>/reset")
+def reset(email: str) -> ResponseReturnValue:
+    """A link by which somebody chooses a new password, shown this once."""
+    return _link_shown(people.called(work(), email).name, email, inviting.reset(work(), email))
+
+
+def _link_shown(name: str, email: str, token: str) -> str:
+    sent = None
+    if inviting.mailable(work()):
+        try:
+            inviting.send(work(), email, token)
+            sent = said("invite.sent", email=Name(email))
+        except Unavailable:
+            sent = said("invite.not_sent", name=Name(name))
+    return render_template(
+        "people/invite.html",
+        form=None,
+        name=name,
+        line=inviting.opened(work(), token),
+        address=inviting.address_of(work(), token, request.url_root),
+        sent=sent,
+    )
+
+
+@bp.post("/people/invitations/<int:invitation_id>/revoke")
+def revoke_invitation(invitation_id: int) -> ResponseReturnValue:
+    """End a link that nobody has used yet."""
+    inviting.revoke(work(), invitation_id)
+    flash(str(said("invite.revoked")))
+    return redirect(url_for("people.everybody"), code=303)
+
+
+@bp.route("/join/<token>", methods=["GET", "POST"])
+def join(token: str) -> ResponseReturnValue:
+    """Choose the password that a link is for. Wrong links are throttled as wrong passwords are;
+    nobody's guessing keeps the right one out.
+    """
+    try:
+        line = inviting.opened(work(), token)
+    except NotFound:
+        begin_again()
+        with open_work(settings()) as here:
+            left = people.may_try(here, "a link to come in", _address(), None)
+        if left is None:
+            abort(429)
+        raise
+    form = JoinForm(request.form if request.method == "POST" else None)
+    if request.method == "GET":
+        return render_template("people/join.html", form=form, line=line)
+    if people.may_try(work(), f"join {token}", _address(), None) is None:
+        form.showing(Refused("new", None, TOO_MANY))
+        return _join_again(form, line), 429, {"Retry-After": "600"}
+    try:
+        inviting.come_in(work(), token, form.wanted())
+    except (Refused, RefusedMany) as refusal:
+        begin_again()
+        return _join_again(form.showing(refusal), line), 422
+    logout_user()
+    session.clear()
+    flash(str(said("invite.done")))
+    return redirect(url_for("people.log_in"), code=303)
+
+
+def _join_again(form: JoinForm, line: inviting.InvitationLine) -> str:
+    return render_template("people/join.html", form=form, line=line)
 
 
 @bp.post("/people/<email>/role")

@@ -147,6 +147,26 @@ def test_a_backup_is_made_proved_and_brought_back(
     scout.refuses("check", "--backup", str(file), says="not an archive")
 
 
+def test_user_invite_and_reset(scout: Scout) -> None:
+    given = b"correct horse battery\n"
+    assert scout("user", "add", "ada@example.org", "--password-stdin", given=given).code == 0
+    invite = ("user", "invite", "eve@example.org", "--name", "Eve", "--role", "crew")
+    first = scout(*invite)
+    assert first.code == 0
+    assert "http://127.0.0.1:8520/join/" in first.out
+    again = scout("user", "reset", "ADA@example.org")
+    assert again.code == 0
+    assert "ada@example.org, once" in again.out
+    for wrong, code in (
+        (("user", "reset", "nobody@example.org"), 2),
+        (("user", "invite", "ada@example.org", "--name", "A", "--role", "crew"), 2),
+        (("user", "invite", "e@example.org", "--name", "E", "--role", "king"), 2),
+        (("user", "reset", "ada@example.org", "--send"), 1),  # no mail server is set
+    ):
+        told = scout(*wrong)
+        assert (told.code, "Traceback" in told.err) == (code, False), wrong
+
+
 def test_user_add_without_anybody_to_type(scout: Scout) -> None:
     told = scout.alone("user", "add", "eve@example.org")
     assert told.code == 1

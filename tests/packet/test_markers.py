@@ -70,6 +70,8 @@ COLUMNS: dict[str, set[str]] = {
     "location.parking": EVERYBODY,
     "location.permits": EVERYBODY,
     "location.restrooms": EVERYBODY,
+    "invitation.email": NOBODY,
+    "invitation.name": NOBODY,
     "link.name": NOBODY,
     "login.agent": NOBODY,
     "measurement.accuracy": CREW,

@@ -17,6 +17,7 @@ from scout.errors import NotFound
 from scout.pages import setups
 from scout.records import (
     CandidateRecord,
+    Invited,
     LinkRecord,
     LocationRecord,
     Person,
@@ -29,7 +30,17 @@ from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base, Move
-from scout.usecases import days, locations, people, printings, productions, rooms, sharing, tokens
+from scout.usecases import (
+    days,
+    inviting,
+    locations,
+    people,
+    printings,
+    productions,
+    rooms,
+    sharing,
+    tokens,
+)
 from scout.usecases import setups as setup_deeds
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import Who, Work, open_work
@@ -41,6 +52,7 @@ def fill(work: Work) -> None:
     if not people.any_person(work):
         people.add_person(work, Person(email="ada@example.org", name="Ada"), "correct horse ladder")
     people.begin_session(work, 1, "a browser")
+    inviting.invite(work, Invited(email="bo@example.org", name="Bo", role="crew"))
     assert people.may_try(work, "eve@example.org", "192.0.2.1", None)
     place = locations.add_location(
         work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
@@ -357,3 +369,17 @@ def test_the_mark_of_a_move_goes_and_people_save_again(settings: Settings) -> No
         databases.migrate(settings.url, places.MIGRATIONS)
         with open_work(settings) as work:
             assert productions.add_production(work, ProductionRecord(title="Film"))
+
+
+def test_lines_of_the_log_learn_what_they_are_of(settings: Settings) -> None:
+    with open_work(settings) as work:
+        fill(work)
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0026")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        rows = work.db.execute(text("select kind, about, fields from change order by id")).all()
+    # values are lost on the way down, as the migration says; what a line is of is known anew
+    found = {kind: about for kind, about, _ in rows}
+    assert {row.fields for row in rows} == {None}
+    assert (found["room"], found["window"], found["person"]) == ("room.1", "room.1", None)
+    assert found["location"] == "location.1"

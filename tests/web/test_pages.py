@@ -108,6 +108,7 @@ PAGES = [
     "/photos",
     "/links",
     "/people",
+    "/people/invite",
     "/changes",
     "/changes/1",
     "/changes?room=1&on=2026-05-03&by=Ada",

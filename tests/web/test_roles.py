@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 from flask import Flask, g
 
+from scout.records.people import Role
 from scout.usecases import locations
-from scout.usecases.roles import ROLES, Role, reads_as
+from scout.usecases.roles import ROLES, reads_as
 from scout.usecases.work import Who, open_work
 from scout.web.app import create_app
 from scout.web.bodies import unchanged

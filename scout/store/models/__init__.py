@@ -17,7 +17,16 @@ from scout.store.models.jobs import (
     Scene,
     Setup,
 )
-from scout.store.models.people import Change, Login, Move, Person, Sent, Token, WrongTry
+from scout.store.models.people import (
+    Change,
+    Invitation,
+    Login,
+    Move,
+    Person,
+    Sent,
+    Token,
+    WrongTry,
+)
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -62,6 +71,7 @@ __all__ = [
     "Decision",
     "Door",
     "Furniture",
+    "Invitation",
     "Kept",
     "LightReading",
     "Link",

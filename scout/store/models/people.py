@@ -46,6 +46,25 @@ class Token(Base):
     used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
 
 
+class Invitation(Base):
+    """A link that lets somebody in once: to choose a first password, or, where it names a person,
+    a new one. Only a hash of its token is kept; used or ended, the row goes.
+    """
+
+    __tablename__ = "invitation"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    person_id: Mapped[int | None] = mapped_column(
+        ForeignKey("person.id", ondelete="CASCADE"), index=True
+    )
+    email: Mapped[str] = mapped_column(String(200), unique=True)  # a new link ends the one before
+    name: Mapped[str] = mapped_column(String(300))
+    role: Mapped[str] = mapped_column(String(12))
+    token_sha256: Mapped[str] = mapped_column(String(64), unique=True)
+    made_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    made_by: Mapped[str | None] = mapped_column(String(300))
+    ends_at: Mapped[datetime] = mapped_column(UtcDateTime)
+
+
 class WrongTry(Base):
     """A password that was not right, or may turn out not to be: whose, by a hash, and when."""
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
-from scout.store.models import Login, Person, Token, WrongTry
+from scout.store.models import Invitation, Login, Person, Token, WrongTry
 from scout.store.queries.common import is_key
 
 
@@ -19,6 +19,22 @@ def by_email(db: Session, email: str) -> Person | None:
     ):  # cannot be kept, so nobody has it
         return None
     return db.scalar(select(Person).where(Person.email == sought))
+
+
+def name_is_taken(db: Session, name: str) -> bool:
+    """Whether somebody who may log in, or who is invited, is called so, however it is cased."""
+    held = [*db.scalars(select(Person.name)), *db.scalars(select(Invitation.name))]
+    return name.strip().casefold() in {one.strip().casefold() for one in held}
+
+
+def invitation(db: Session, token_sha256: str) -> Invitation | None:
+    """The link to come in with this mark."""
+    return db.scalar(select(Invitation).where(Invitation.token_sha256 == token_sha256))
+
+
+def invitations(db: Session) -> list[Invitation]:
+    """All links to come in, the newest first."""
+    return list(db.scalars(select(Invitation).order_by(Invitation.id.desc())))
 
 
 def by_id(db: Session, key: int) -> Person | None:

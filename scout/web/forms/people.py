@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from scout.errors import Refused, RefusedMany
-from scout.records import LinkRecord, Person, TokenRecord
+from scout.records import Invited, LinkRecord, Person, TokenRecord
+from scout.records.people import Role
 from scout.web.forms.base import RecordForm, Section
-from scout.web.forms.fields import EmailField, PasswordField, TextField, WholeField
+from scout.web.forms.fields import ChoiceField, EmailField, PasswordField, TextField, WholeField
 
 
 class LoginForm(RecordForm[Person]):
@@ -85,21 +86,40 @@ class PassphraseForm(RecordForm[LinkRecord]):
     sections = (Section("", ("passphrase",)),)
 
 
-class PasswordForm(RecordForm[Person]):
-    """A new password."""
+class InviteForm(RecordForm[Invited]):
+    """Somebody who is to come in."""
+
+    record_type = Invited
+
+    name = TextField("Name", needed=True, hint="shown beside what they record")
+    email = EmailField("E-mail", needed=True)
+    role = ChoiceField("Role", Role, "person_role", needed=True, none="choose")
+
+    sections = (Section("", ("name", "email", "role")),)
+
+
+class JoinForm(RecordForm[Person]):
+    """A password chosen, typed twice."""
 
     record_type = Person
 
-    old = PasswordField("Present password", needed=True)
     new = PasswordField(
         "New password", needed=True, autocomplete="new-password", hint="ten characters or more"
     )
     again = PasswordField("New password, once more", needed=True, autocomplete="new-password")
 
-    sections = (Section("", ("old", "new", "again")),)
+    sections = (Section("", ("new", "again")),)
 
     def wanted(self) -> str:
         """The new password. Raises Refused when it was not typed the same twice."""
         if self.new.text != self.again.text:
             raise Refused("again", None, "is not the same as the new password")
         return str(self.new.text)
+
+
+class PasswordForm(JoinForm):
+    """A new password beside the present one."""
+
+    old = PasswordField("Present password", needed=True)
+
+    sections = (Section("", ("old", "new", "again")),)

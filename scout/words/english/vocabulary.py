@@ -359,6 +359,7 @@ MESSAGES = {
     "thing.packet": "packet",
     "thing.person": "person",
     "thing.session": "session",
+    "thing.invitation": "link",
     "thing.token": "token",
     "thing.link": "link",
     "shared.packet": "print",

@@ -1,0 +1,17 @@
+"""Who is let in, as whoever lets them in says it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from scout.records.kept import Person
+
+# owner: says who may do what. scout: records places and rooms. producer: runs the days and settles
+# fees. crew: works on the day. guest: looks.
+Role = Literal["owner", "scout", "producer", "crew", "guest"]
+
+
+class Invited(Person):
+    """Somebody who is to log in, and what they may do."""
+
+    role: Role
