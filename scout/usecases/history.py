@@ -45,7 +45,7 @@ _TABLES: tuple[type[Any], ...] = (
 )
 TABLES: Mapping[str, type[Any]] = {table.__name__.lower(): table for table in _TABLES}
 PART_KINDS = {table.__name__.lower(): kind for kind, table in models.PARTS.items()}
-_OF_PEOPLE = ("person", "token", "login")  # lines that only those read who say who may do what
+_OF_PEOPLE = ("person", "token", "invitation")  # lines that only those read who say who may do what
 
 
 @dataclass(frozen=True)

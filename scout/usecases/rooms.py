@@ -159,7 +159,7 @@ def put_changes(
     before = translate.room_record(row)
     refuse_faults(record, but_for=before)
     if marks != row.marks:
-        _refuse_marks(record, Marks.read(marks or {}, "marks"))
+        refuse_marks(record, Marks.read(marks or {}, "marks"))
     none_of = [kind for kind in PARTS if getattr(record, kind) == ()] or None
     own = any(getattr(record, name) != getattr(before, name) for name in OWN_ROOM_FIELDS)
     if own or marks != row.marks or none_of != row.none_of:
