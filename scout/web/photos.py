@@ -56,6 +56,10 @@ class Sent:
     duplicate_of: int | None = None
     refused: str | None = None
 
+    def told(self) -> dict[str, object]:
+        """It to a script, which shows the sentences as they stand."""
+        return vars(self) | {"warnings": [str(one) for one in self.warnings]}
+
 
 @bp.get("/photos")
 def listing() -> ResponseReturnValue:
@@ -115,7 +119,7 @@ def upload(owner: str, owner_id: int) -> ResponseReturnValue:
     results = [_keep(owner, owner_id, file) for file in files]
     status = 422 if not files or all(result.refused for result in results) else 200
     if request.accept_mimetypes.best == "application/json":
-        return jsonify(files=results), status
+        return jsonify(files=[result.told() for result in results]), status
     if files and not any(
         result.refused or result.warnings or result.duplicate_of for result in results
     ):

@@ -73,6 +73,7 @@ def test_the_script_is_told_of_each_file_alone(ada: Browser, parlour: str, pictu
     assert good.status_code == 200
     assert good.json is not None
     assert good.json["files"][0]["photo_id"] == 1
+    assert good.json["files"][0]["warnings"] == ["The capture time is not recorded."]
     bad = send(ada, (b"junk", "bad.heic"), json=True)
     assert bad.status_code == 422
     assert bad.json is not None

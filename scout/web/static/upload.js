@@ -63,6 +63,8 @@ for (const form of document.querySelectorAll("form.upload")) {
       outcome.classList.toggle("bad", Boolean(answer.refused));
       if (words !== "Kept.") clean = false;
       page = answer.address ?? page;
+      const empty = form.previousElementSibling;
+      if (!answer.refused && empty?.matches(".empty-box")) empty.remove(); // there is one now
     }
     button.disabled = false;
     picker.value = "";
