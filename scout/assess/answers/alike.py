@@ -37,7 +37,12 @@ def _joined(whole: Any, grown: str | None, other: Any) -> tuple[Any, str | None]
     codes = [PLURAL.get(one.code, one.code) for one in (whole, other)]
     if codes[0] != codes[1] or list(mine) != list(theirs):
         return None
-    differ = [name for name in mine if mine[name] != theirs[name]]
+    differ = [
+        name
+        for name in mine
+        if mine[name] != theirs[name]  # one name, and a list of that one, say the same
+        and ((items := _items(mine[name])) is None or items != _items(theirs[name]))
+    ]
     if not differ:
         return whole, grown
     if len(differ) > 1 or grown not in (None, differ[0]):

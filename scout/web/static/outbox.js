@@ -137,7 +137,11 @@ export async function flush() {
     for (const { once } of waiting) {
       const entry = await one("outbox", once); // as it is now: one before it may have told where it goes
       if (!entry || entry.after) continue;
-      const outcome = await deliver(entry, token);
+      let outcome = await deliver(entry, token);
+      if (outcome.refused === 400) { // the session ended since the token was given, or began anew: that refuses nothing
+        try { token = await freshToken(); } catch { return; }
+        outcome = token === null ? { login: true } : await deliver(entry, token);
+      }
       await settle(entry, outcome);
       if (outcome.waiting || outcome.login) return;
     }

@@ -19,7 +19,7 @@ function send(form, file, tell) {
       if (mine) resolve(mine);
       else fail(answer?.because?.join(" ") ?? `The server answered ${request.status}. Try this file again.`);
     });
-    request.addEventListener("error", () => fail("The connection broke. Nothing of this file was kept; try it again."));
+    request.addEventListener("error", () => fail("The connection broke, or the file changed while it was sent. Nothing of it was kept; try it again."));
     request.send(body);
   });
 }
