@@ -22,6 +22,7 @@ PARSERS = {
     "packet/setting/clean.py": "characters that no font has",
     "packet/setting/shape.py": "operators of a page's own content",
     "packet/setting/lines.py": "where a line may break",
+    "web/walk.py": "the names in a path of the sheet, to the step that asks for it",
     "web/links.py": "the index in a path of the sheet",
     "web/api/__init__.py": "the version that a program sends back",
     "web/api/endpoints.py": "the names in a path; the first sentence of a docstring",

@@ -25,9 +25,9 @@ from scout.packet.crew.sheets import (
     camera_sheet,
     carry_sheet,
     light_sheet,
-    production_sheet,
     sound_sheet,
 )
+from scout.packet.crew.signing import production_sheet
 from scout.packet.names import EditionName
 from scout.values import Name, said
 from scout.words.figures import Words

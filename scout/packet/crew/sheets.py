@@ -1,5 +1,5 @@
-"""One page a person over all scenes, in the order of the day: camera, light, sound, production, and
-what is carried.
+"""One page a person over all scenes, in the order of the day: camera, light, sound, and what is
+carried; the producer's is `signing`.
 """
 
 from __future__ import annotations
@@ -26,7 +26,6 @@ from scout.packet.asked import (
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
-from scout.packet.crew.front import open_points
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row
 from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
@@ -54,7 +53,7 @@ NOTE_LETTERS = 200  # of a note beside the key; whole it stands with its room
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
-def _sheet(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
+def sheet_of(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
     section = Section(f"sheet-{role}", title, 0)
     return opened(desk, section, runs_through(content, title))
 
@@ -156,7 +155,7 @@ def _filled(
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Lens, distance, height, exposure, what stands in frame, over all scenes."""
-    made = _sheet(desk, content, "camera", "Camera")
+    made = sheet_of(desk, content, "camera", "Camera")
     columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
     columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
     rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
@@ -206,7 +205,7 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Acts by hour, then what light, sun, colour and power do in each room. How full a circuit is
     stands with its room's plan.
     """
-    made = _sheet(desk, content, "light", "Light")
+    made = sheet_of(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
     after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
     after.append(desk.text(said("packet.electrician"), QUIET))
@@ -233,7 +232,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
-    made = _sheet(desk, content, "sound", "Sound")
+    made = sheet_of(desk, content, "sound", "Sound")
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
     columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []
@@ -325,7 +324,7 @@ def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """What is missing first, then everything to pack with boxes for out and back, and the way in."""
-    made = _sheet(desk, content, "carry", "To pack and carry")
+    made = sheet_of(desk, content, "carry", "To pack and carry")
     absent = [
         (
             Cell(said_rounded(one.what), bold=True, level="problem"),
@@ -417,38 +416,3 @@ def _trips(content: PacketContent) -> bool:
     return any(
         one.doors or one.crosses for setup in content.setups for one in setup.found.power.assignment
     )
-
-
-def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Everything still open, acts of production, releases and permits to get signed."""
-    made = _sheet(desk, content, "production", "Production")
-    everything = content.edition == "production"  # elsewhere each page has its own
-    rows = [
-        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
-        for level, what, of, who in open_points(content, besides="production")
-        if everything or who == Word("role", "production")
-    ]
-    columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
-    if rows:
-        made += headed(desk, "Still open", [Ledger(desk.setter, columns, rows, headless=True)])
-    made += to_do(desk, content, "production")
-    made += headed(desk, "Signed", [_signatures(desk, content)])
-    return [*made, *note_lines(desk)]
-
-
-def _signatures(desk: Desk, content: PacketContent) -> Ledger:
-    """A row a paper that must be signed, with its state and boxes to fill in."""
-    columns = [
-        Column("Paper", 2.6),
-        Column("For", 2.0),
-        Column("State", 2.4),
-        Column("Signed", 0.6),
-    ]
-    rows: list[Sequence[Cell | Words | None]] = []
-    for place in {day.place.name: day.place for day in content.days}.values():
-        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
-        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
-    for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
-        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", tick=True)))
-    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", tick=True)))
-    return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)
