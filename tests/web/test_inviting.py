@@ -9,6 +9,7 @@ from flask import Flask
 from scout.usecases import people
 from scout.usecases.work import open_work
 from tests.web.conftest import Browser, faults
+from tests.web.page_check import faults_of
 
 OTHER = "another good one, long"
 
@@ -27,6 +28,7 @@ def test_somebody_invited_chooses_a_password_and_logs_in(
     assert "invited as crew" in ada.get("/people").text
     assert there not in ada.get("/people").text  # it is shown once
     page = stranger.get(there)
+    assert faults_of(page.text) == []
     assert "eve@example.org" in page.text
     assert page.headers["Cache-Control"] == "no-store"
     differ = stranger.post(there, {"new": OTHER, "again": "another"})

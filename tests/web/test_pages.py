@@ -243,6 +243,7 @@ def test_the_walk_covers_every_page_there_is(
         "watching.ready",
         "people.log_in",
         "people.first_user",
+        "people.join",  # for whoever holds a link: tests/web/test_inviting.py
         "sheets.schema",
         "sheets.export",
         "packets.making",
