@@ -8,13 +8,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from scout.records.base import Record
+from scout.records.base import Record, words_of
 from scout.records.sheet import (
     Circuit,
     Content,
     Door,
     Furniture,
     LightReading,
+    Material,
     NoiseReading,
     Outlet,
     Practical,
@@ -74,3 +75,25 @@ def next_label(room: RoomRecord, kind: str) -> str | None:
     return next(
         f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used
     )
+
+
+_FURNISHING = frozenset({"seats_upholstered", "seats_wooden", "audience", "person"})
+_CARPETS = frozenset({"carpet_thin", "carpet_closed_foam", "carpet_open_foam"})
+_FLOORS = frozenset({"concrete_floor", "wood_floor", "linoleum"})
+_NEVER_OF = {
+    "wall": _FURNISHING
+    | _FLOORS
+    | {"carpet_closed_foam", "carpet_open_foam", "plasterboard_ceiling"},
+    "ceiling": _FURNISHING
+    | _FLOORS
+    | _CARPETS
+    | {"plasterboard_wall", "wood_door", "curtain_velvet"},
+    "floor": _FURNISHING
+    | {"brick_rendered", "plasterboard_wall", "plasterboard_ceiling", "double_glazing", "wood_door"}
+    | {"drapes_cotton", "curtain_light", "curtain_velvet", "ceiling_tile", "rockwool"},
+}
+# what is offered for a surface; what a sheet says otherwise is taken all the same
+MATERIALS_OF: Mapping[str, tuple[str, ...]] = {
+    kind: tuple(word for word in words_of(Material) if word not in never)
+    for kind, never in _NEVER_OF.items()
+}

@@ -12,7 +12,7 @@ from flask.typing import ResponseReturnValue
 from scout.calc.geometry import WALL_LETTERS
 from scout.errors import NotFound
 from scout.records import RoomRecord
-from scout.records.parts import PARTS, next_label
+from scout.records.parts import MATERIALS_OF, PARTS, next_label
 from scout.usecases import rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.values import Name, Word, said
@@ -143,6 +143,8 @@ def surface(room_id: int, name: str) -> ResponseReturnValue:
         raise NotFound("surface", name)
     kept = page.surfaces.get(name)
     form = form_of(SurfaceForm, kept, timezone=page.location.record.timezone)
+    offered = MATERIALS_OF[name if name in MATERIALS_OF else "wall"]
+    form.material.choices = [one for one in form.material.choices if one[0] in offered]
 
     def save() -> str:
         told = form.measurements(kept.record if kept else None, f"surfaces.{name}")

@@ -151,7 +151,8 @@ def readings_for(
     """The readings that count for the hours of a shoot: those taken at that time of day, else all.
 
     A reading taken while a recurring noise was there is a reading of that noise: it counts only
-    where that noise comes back at those dates and hours.
+    where that noise comes back at those dates and hours. What was heard then without a level takes
+    no other reading's place.
     """
     there = {
         window
@@ -168,7 +169,10 @@ def readings_for(
     then = tuple(
         reading
         for reading, at in readings
-        if at is not None and reading.method != "estimate" and any(shoot.has(at) for shoot in timed)
+        if at is not None
+        and reading.method != "estimate"
+        and (reading.laeq_db is not None or reading.bands_db)
+        and any(shoot.has(at) for shoot in timed)
     )
     every = tuple(reading for reading, _ in readings)
     return Counted(then or every, bool(then) if timed else None)

@@ -196,6 +196,7 @@ def _a_level(reading: NoiseReading) -> float | Said:
     return said(
         "noise.no_level",
         reading=Name(reading.id),
+        conditions=Name(reading.conditions) if reading.conditions else None,
         missing=_hz(missing) if bands else None,
         least=Figure(a_level_db(bands), "dBA") if bands else None,
     )

@@ -167,6 +167,11 @@ def test_readings_of_the_hours_before_all_others() -> None:
         counted = readings_for([shoot(MONDAY, **hours)], room, (), ZONE)
         assert [one.id for one in counted.readings] == names, hours
         assert counted.at_hours is at_hours, hours
+    # property: what was heard at these hours and not read hides no reading of other hours
+    heard = {"id": "N5", "taken_at": "2026-06-15T14:10:00+01:00", "conditions": "fridge on"}
+    both = a_room(reading("N1", 46, "2026-06-15T08:30:00"), heard)
+    counted = readings_for([shoot(MONDAY, from_time="13:00", until_time="17:00")], both, (), ZONE)
+    assert ([one.id for one in counted.readings], counted.at_hours) == (["N1", "N5"], False)
 
 
 def test_a_reading_of_a_noise_counts_only_where_it_comes_back() -> None:
