@@ -18,9 +18,12 @@ ALL: tuple[Reader, ...] = ("crew", "production", "owner")
 OURS: tuple[Reader, ...] = ("crew", "production")
 PRODUCTION: tuple[Reader, ...] = ("production",)
 
-_PLACE = (
+_IN_SHEET = (
     "address latitude_deg longitude_deg elevation_m timezone ground_reflectance door_width_m"
-    " door_height_m steps has_lift lift_width_m lift_depth_m lift_height_m parking_distance_m"
+    " steps has_lift lift_width_m lift_depth_m parking_distance_m"
+)
+_PLACE = (
+    f"{_IN_SHEET} door_height_m lift_height_m"
     " door_at parking_at load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
     " emergency_care hazards quiet_from quiet_until"
 )
@@ -34,7 +37,7 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
         **dict.fromkeys(_PLACE.split(), ALL),
         **dict.fromkeys(("fee_amount", "fee_currency", "fee_note"), PRODUCTION),
     },
-    "SheetLocation": {"name": ALL, **dict.fromkeys(_PLACE.split()[:6], ALL)},
+    "SheetLocation": {"name": ALL, **dict.fromkeys(_IN_SHEET.split(), ALL)},
     "Spot": {"latitude_deg": ALL, "longitude_deg": ALL},
     "Contact": {"name": ALL, "role": ALL, "phone": ALL, "email": OURS, "note": PRODUCTION},
     "ProductionRecord": {

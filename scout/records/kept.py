@@ -65,17 +65,11 @@ class LocationRecord(SheetLocation):
 
     name: Name
     contacts: Annotated[tuple[Contact, ...], BeforeValidator(listed)] | None = None
-    # access and load-in
-    door_width_m: LengthM | None = None
+    # access and load-in, beside what travels in a sheet
     door_height_m: LengthM | None = None
-    steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
-    has_lift: bool | None = None
-    lift_width_m: LengthM | None = None
-    lift_depth_m: LengthM | None = None
     lift_height_m: LengthM | None = None
     door_at: Spot | None = None  # where kit is carried in
     parking_at: Spot | None = None
-    parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     load_in: Text | None = None
     parking: Text | None = None
     parking_hours: OpeningHours | None = None  # when parking is free for us

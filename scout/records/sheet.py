@@ -154,7 +154,7 @@ ZoneName = Annotated[str, AfterValidator(_zone)]
 
 
 class SheetLocation(Record):
-    """Where the room is."""
+    """Where the room is, and how kit gets there."""
 
     name: Name | None = None
     address: Text | None = None
@@ -163,6 +163,13 @@ class SheetLocation(Record):
     elevation_m: Annotated[Number, Field(ge=-500, le=9000)] | None = None
     timezone: ZoneName | None = None
     ground_reflectance: Share | None = None
+    # how kit gets in, where a room has no way in of its own
+    door_width_m: LengthM | None = None
+    steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
+    has_lift: bool | None = None
+    lift_width_m: LengthM | None = None
+    lift_depth_m: LengthM | None = None
+    parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
 
 
 class Facing(Record):

@@ -4,8 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
+from scout.assess.choice.way_in import OF_PLACE
 from scout.errors import Refused, RefusedMany
-from scout.records import LocationRecord, Measurement, RoomSheet, SheetLocation, marks_refusals
+from scout.records import (
+    LocationRecord,
+    Measurement,
+    RoomRecord,
+    RoomSheet,
+    SheetLocation,
+    marks_refusals,
+)
+from scout.records.sheet import WayIn
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -16,6 +25,8 @@ from scout.values import said
 MEASUREMENTS = (
     "measurements"  # under "extra": who measured what, which the sheet itself has no key for
 )
+# what may be measured again without its being another place
+WAY_IN = {*OF_PLACE.values(), "lift_width_m", "lift_depth_m"}
 
 
 def export_sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomSheet:
@@ -67,7 +78,7 @@ def put_sheet(work: Work, sheet: RoomSheet, location_id: int | None) -> models.R
         if location_id is not None
         else _location_for(work, sheet.location)
     )
-    row = rooms.put_room(work, place, sheet.room)
+    row = rooms.put_room(work, place, _with_way_in(sheet, place))
     row.marks = (
         sheet.marks.model_dump(mode="json", exclude_none=True) or None
         if sheet.marks is not None
@@ -83,6 +94,26 @@ def put_sheet(work: Work, sheet: RoomSheet, location_id: int | None) -> models.R
     return row
 
 
+def _with_way_in(sheet: RoomSheet, place: models.Location) -> RoomRecord:
+    """The sheet's room at a place: what the sheet says of the place's way in and the place does not
+    know is kept as the room's own, so that nothing of it is lost; the place's own facts stand.
+    """
+    there, own = sheet.location, sheet.room.way_in or WayIn()
+    if there is None or there.name not in (None, place.name):
+        return sheet.room  # of another place
+    more = {
+        fact: getattr(there, of_place)
+        for fact, of_place in OF_PLACE.items()
+        if getattr(own, fact) is None
+        and getattr(place, of_place) is None
+        and getattr(there, of_place) is not None
+    }
+    if not more:
+        return sheet.room
+    way = WayIn.read({**own.model_dump(mode="json", exclude_none=True), **more}, "room.way_in")
+    return sheet.room.model_copy(update={"way_in": way})
+
+
 def _measurements(sheet: RoomSheet) -> list[Measurement]:
     measured = (sheet.extra or {}).get(MEASUREMENTS)
     if measured is None:
@@ -94,12 +125,13 @@ def _measurements(sheet: RoomSheet) -> list[Measurement]:
 
 def _location_for(work: Work, location: SheetLocation | None) -> models.Location:
     """The living location of the same name that nothing in the sheet contradicts, else a new one; a
-    place without a name is a new one.
+    place without a name is a new one. A way in that was measured again makes no other place.
     """
     plain = location.model_dump(mode="json", exclude_none=True) if location else {}
     if "name" in plain:
         for row in queries.named(work.db, plain["name"]):
-            if all(getattr(row, key) == value for key, value in plain.items()):
+            same = (getattr(row, key) == plain[key] for key in plain if key not in WAY_IN)
+            if all(same):
                 return row
     record = LocationRecord.read({"name": "Unnamed location", **plain}, "location")
     return locations.put_location(work, record)

@@ -166,3 +166,39 @@ def test_none_at_all_is_not_nobody_looked(work: Work) -> None:
     rooms.say_none(work, key, "doors", True)
     rooms.say_none(work, key, "doors", False)
     assert rooms.room(work, key).kept.record.doors is None
+
+
+PLACE_WAY = {"steps": 48, "has_lift": False, "door_width_m": 0.78, "parking_distance_m": 140.0}
+
+
+def test_the_way_in_travels_with_the_sheet_and_stays_the_places(work: Work) -> None:
+    mill = {"name": "Mill", **PLACE_WAY, "lift_width_m": 1.1}
+    place = locations.add_location(work, LocationRecord.read(mill))
+    plain = {"schema": "room-sheet/1", "location": {"name": "Mill"}, "room": {"name": "Loft"}}
+    out = sheets.export_sheet(work, sheets.import_sheet(work, read_sheet(plain), place)).plain()
+    assert out["location"] == mill
+    # the place has the facts: they are not the room's own, whichever way it comes in again
+    measured_again = {**out, "location": {**mill, "steps": 20}}
+    for key in (
+        sheets.import_sheet(work, read_sheet(out), place),
+        sheets.import_sheet(work, read_sheet(measured_again)),
+    ):
+        room = rooms.room(work, key)
+        assert (room.location.id, room.kept.record.way_in) == (place, None)
+
+
+def test_a_way_in_that_the_place_does_not_know_is_kept_as_the_rooms_own(work: Work) -> None:
+    place = locations.add_location(work, LocationRecord.read({"name": "Mill", "steps": 3}))
+    for named, kept in (
+        ("Mill", {"carry_m": 20.0, "lift": False, "door_width_m": 0.78}),
+        ("Weir", {"carry_m": 20.0}),  # another place's way in is none of the Mill's
+    ):
+        plain = {
+            "schema": "room-sheet/1",
+            "location": {"name": named, **PLACE_WAY},
+            "room": {"name": "Loft", "way_in": {"carry_m": 20.0}},
+        }
+        key = sheets.import_sheet(work, read_sheet(plain), place)
+        way = rooms.room(work, key).kept.record.way_in
+        assert way is not None
+        assert way.model_dump(exclude_none=True) == kept

@@ -485,7 +485,10 @@ def _access(need: AccessNeed, case: Case) -> NeedCell:
         elif way.steps > 0:
             if need.steps is None:
                 figures.append(said("need.steps", steps=way.steps))
-            faults.append(said("need.steps_lift") if way.lift else said("need.not_step_free"))
+            if way.lift is None:
+                missing.append(way.path("lift"))
+            else:
+                faults.append(said("need.steps_lift") if way.lift else said("need.not_step_free"))
         elif need.steps is None:
             figures.append(said("need.step_free"))
     if need.carry_m is not None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from scout.assess.answers import Act, Finding, RoomAssessment, act
 from scout.assess.choice.opening import OpenAnswer, has_hours, open_on, typed_hours
-from scout.assess.choice.way_in import Way, way_in
+from scout.assess.choice.way_in import Way, has_way_in, way_in
 from scout.assess.setup import Setup
 from scout.records.kept import LocationRecord
 from scout.records.opening import OpeningHours
+from scout.records.sheet import SheetLocation
 from scout.values import Count, Figure, Length, Many, Name, Said, names, words
 
 # common practice: what two people carry without a word, and the width of a wheeled case
@@ -52,6 +53,20 @@ class Steps(AccessFinding):
     """
 
     code = "access.steps"
+    levels = ("care",)
+    steps: Count
+
+
+@dataclass(frozen=True, kw_only=True)
+class StepsOrLift(AccessFinding):
+    """Steps, and nobody recorded whether there is a lift.
+
+    Why:    one call to the caretaker tells whether everything goes up by hand.
+    Level:  care.
+    Source: the room's own way in, else the place's.
+    """
+
+    code = "access.steps_or_lift"
     levels = ("care",)
     steps: Count
 
@@ -191,9 +206,9 @@ class HoursUnknown(HoursFinding):
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """How kit gets in, and whether the place is open, for a setup."""
     made: list[Finding] = []
-    if setup.place is not None or setup.sheet.room.way_in is not None:
-        way = way_in(setup.sheet.room, setup.place)
-        made += _access(way, setup.place, setup.sheet.room.setting == "exterior")
+    room, place = setup.sheet.room, setup.place or setup.sheet.location
+    if setup.place is not None or has_way_in(room, place):
+        made += _access(way_in(room, place), place, room.setting == "exterior")
     exits = [door.id for door in setup.sheet.room.doors or () if door.keep_free]
     if exits and not any(row.exits for row in found.power.assignment):
         made.append(
@@ -208,7 +223,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return tuple(made)
 
 
-def _access(way: Way, place: LocationRecord | None, outdoors: bool) -> Iterator[Finding]:
+def _access(way: Way, place: SheetLocation | None, outdoors: bool) -> Iterator[Finding]:
     asked = ("steps", "carry_m") if outdoors else ("steps", "door_width_m", "carry_m")
     troubled = False
     if way.steps is not None and way.steps > FEW_STEPS:
@@ -216,7 +231,8 @@ def _access(way: Way, place: LocationRecord | None, outdoors: bool) -> Iterator[
         steps, rests_on = Figure(way.steps, "count"), (way.path("steps"), way.path("lift"))
         if not way.lift:
             troubled = True
-            yield Steps(level="care", rests_on=rests_on, steps=steps)
+            kind = StepsOrLift if way.lift is None else Steps
+            yield kind(level="care", rests_on=rests_on, steps=steps)
         elif not sized:
             troubled = True
             facts = words("fact", ("location.lift_width_m", "location.lift_depth_m"))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scout.records.kept import LocationRecord
-from scout.records.sheet import RoomRecord, WayIn
+from scout.records.sheet import RoomRecord, SheetLocation, WayIn
 
 OF_PLACE = {
     "steps": "steps",
@@ -30,7 +29,7 @@ class Way:
         return dict(self.paths)[fact]
 
 
-def way_in(room: RoomRecord, place: LocationRecord | None) -> Way:
+def way_in(room: RoomRecord, place: SheetLocation | None) -> Way:
     """A room's own way in goes before its place's, fact by fact."""
     own = room.way_in or WayIn()
     facts, paths = {}, []
@@ -41,3 +40,9 @@ def way_in(room: RoomRecord, place: LocationRecord | None) -> Way:
             facts[fact] = getattr(place, of_place)
         paths.append((fact, f"room.way_in.{fact}" if is_own else f"location.{of_place}"))
     return Way(**facts, paths=tuple(paths))
+
+
+def has_way_in(room: RoomRecord, place: SheetLocation | None) -> bool:
+    """Whether anything of a way in is recorded, of the room or of its place."""
+    of_place = (getattr(place, key, None) for key in OF_PLACE.values())
+    return room.way_in is not None or any(fact is not None for fact in of_place)

@@ -43,7 +43,7 @@ def found(
     [
         # common practice: 3 steps, 50 m and a door of 0.8 m are nothing to speak of
         ({}, "access.easy", None),
-        ({"steps": 4}, "access.steps", Figure(4, "count")),
+        ({"steps": 4}, "access.steps_or_lift", Figure(4, "count")),
         ({"steps": 4, "has_lift": False}, "access.steps", Figure(4, "count")),
         ({"steps": 4, "has_lift": True}, "access.lift", Figure(4, "count")),
         (
@@ -85,6 +85,17 @@ def test_the_rooms_own_way_in_goes_before_the_places() -> None:
     assert (way.steps, way.lift, way.carry_m, way.door_width_m) == (19, False, 50, 0.8)
     alone = found(None, room)
     assert set(alone) == {"access.steps", "access.way_in_unknown"}
+
+
+def test_a_sheet_alone_answers_as_the_page_does() -> None:
+    place = {"name": "Mill", "steps": 48, "has_lift": False, "parking_distance_m": 60.0}
+    for room in ({}, {"way_in": {"lift": True}}):
+        sheet = read_sheet({"schema": "room-sheet/1", "location": place, "room": room})
+        alone = findings(Setup(sheet, MONDAY), replace(assessed(), power=a.PowerAnswer()))
+        page = found(place, room)
+        del page["hours.unknown"]  # opening hours do not travel in a sheet
+        assert {one.code: one for one in alone} == page
+        assert ("access.steps" in page) == (not room)
 
 
 def test_without_a_place_or_a_way_in_nothing_is_said() -> None:
