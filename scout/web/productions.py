@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.errors import Refused
 from scout.packet.names import EDITIONS
 from scout.records import Kit
 from scout.records.starter_kits import starter_kit, starter_kits
@@ -16,6 +17,7 @@ from scout.web.forms.productions import ProductionForm, ShortLightForm
 from scout.web.work import work
 
 bp = Blueprint("productions", __name__)
+OPEN_KIT = "open_kit"  # the button that opens the chosen kit in the form
 
 
 @bp.get("/productions")
@@ -45,22 +47,29 @@ def show(production_id: int) -> ResponseReturnValue:
 def add() -> ResponseReturnValue:
     """Start a production."""
     kit, note = _start()
-    form = form_of(
-        ProductionForm,
-        start={"kit": kit.model_dump(mode="json", exclude_none=True)} if kit else None,
-    )
-    return answer_form(
-        form,
-        lambda: url_for(
-            "productions.show", production_id=productions.add_production(work(), form.record())
-        ),
-        "productions/new.html",
-        title="A new production",
-        verb="Start the production",
-        back=url_for("productions.listing"),
-        note=note,
-        starters=_starters(),
-    )
+    form = form_of(ProductionForm)
+    page = {
+        "title": "A new production",
+        "verb": "Start the production",
+        "back": url_for("productions.listing"),
+        "starters": _starters(),
+    }
+    opens = request.method == "GET" or OPEN_KIT in request.form
+    if opens and kit is not None:
+        form.kit.show(kit.model_dump(mode="json", exclude_none=True))
+        form.spread()
+    if opens and request.method == "POST":
+        return render_template("productions/new.html", form=form, note=note, **page)
+
+    def save() -> str:
+        record = form.record()
+        if kit is not None:
+            if record.kit is not None:
+                raise Refused("kit", None, said("refused.two_kits"))
+            record = record.model_copy(update={"kit": kit})
+        return url_for("productions.show", production_id=productions.add_production(work(), record))
+
+    return answer_form(form, save, "productions/new.html", note=note if opens else None, **page)
 
 
 @bp.route("/productions/<int:production_id>/edit", methods=["GET", "POST"])
@@ -116,10 +125,9 @@ def _starters(production_id: int | None = None) -> list[tuple[str, Name | Said, 
 
 
 def _start() -> tuple[Kit | None, Said | None]:
-    """The kit to start from that the address names, if it names one, and what is said of it."""
-    if request.method != "GET":
-        return None, None
-    called = request.args.get("kit", "")[:40]
+    """The kit to start from that the address or the form names, if any, and what is said of it."""
+    posted = request.method == "POST"
+    called = (request.form.get("starter", "") if posted else request.args.get("kit", ""))[:40]
     kind, _, key = called.partition(":")
     if kind == "job" and key.isdecimal() and len(key) < 10:
         title, kit = productions.kit_of(work(), int(key))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from scout.records.starter_kits import starter_kit
 from scout.usecases import productions
 from tests.web.conftest import Browser
 from tests.web.page_check import faults_of
@@ -74,3 +75,34 @@ def test_the_same_kit_as_the_last_job_but_for_its_places(ada: Browser, look: Loo
     assert ada.get("/productions/new?kit=job:9").status_code == 404
     without = ada.get("/productions/new?kit=job:2")
     assert (without.status_code, "The kit first" in without.text) == (200, True)
+
+
+def test_the_kit_chosen_is_taken_with_the_start(ada: Browser, look: Look) -> None:
+    job = {"title": "A film", "starter": "two_lights"}
+    wrong = ada.post("/productions/new", {**job, "title": "", "shoot_dates": "soon"})
+    assert wrong.status_code == 422
+    assert faults_of(wrong.text) == []
+    assert '<option value="two_lights" selected>' in wrong.text  # the choice stands
+    both = ada.post("/productions/new", {**job, "kit-lights-0-id": "mine"})
+    assert both.status_code == 422
+    assert "another is chosen to start from" in both.text
+    assert '<option value="two_lights" selected>' in both.text
+    ada.done("/productions/new", job)
+    starter = starter_kit("two_lights")
+    assert starter is not None
+    assert kit(look, 1) == starter.kit.model_dump(mode="json", exclude_none=True)
+    ada.done("/productions/new", {**job, "starter": ""})
+    assert kit(look, 2) == {}
+
+
+def test_the_kit_chosen_opens_beside_what_was_typed(ada: Browser, look: Look) -> None:
+    typed = {"title": "A film", "crew-0-name": "Ines"}
+    opened = ada.post("/productions/new", {**typed, "starter": "two_lights", "open_kit": "yes"})
+    assert opened.status_code == 200
+    assert faults_of(opened.text) == []
+    assert "Nothing is kept" in opened.text
+    assert "The kit first" not in opened.text
+    for words in ('value="A film"', 'value="Ines"', 'name="kit-lights-1-id"'):
+        assert words in opened.text
+    asked_without = ada.post("/productions/new", {**typed, "starter": "", "open_kit": "yes"})
+    assert "The kit first" in asked_without.text

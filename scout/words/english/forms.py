@@ -18,6 +18,7 @@ MESSAGES = {
     ),
     "refused.no_unit": "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
     "refused.no_unit_area": "has no unit; write 43 sq ft or 4 m²",
+    "refused.two_kits": "is typed below, and another is chosen to start from; take out one of them",
     "refused.skyline": "is not a bearing and an elevation; write them as 150, 12",
     "refused.place_part": "{part}: is needed beside the others; give all {count} or none",
     "refused.position": "{question}. Fix the coordinates, or tick that it is there",
