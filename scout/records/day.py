@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from scout.records.base import WHOLE, Record, listed, refuse
 from scout.records.opening import Clock
@@ -56,10 +56,15 @@ class DayRecord(Record):
         | None
     ) = None
 
+    @field_validator("until_time")
+    @classmethod
+    def _in_order(cls, until: str | None, info: ValidationInfo) -> str | None:
+        if until is not None and until <= (info.data.get("from_time") or ""):
+            raise refuse(said("record.day_ends_before"))
+        return until
+
     @model_validator(mode="after")
     def _agrees(self) -> Self:
-        if self.from_time and self.until_time and self.until_time <= self.from_time:
-            raise refuse(said("record.day_ends_before"))
         for rows in (self.scenes or (), self.placed or ()):
             keys = [row.scene_id for row in rows]
             twice = next((key for key in keys if keys.count(key) > 1), None)

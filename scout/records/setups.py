@@ -5,9 +5,9 @@ compared, planned and printed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Annotated, Any, Self
+from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
 from scout.records.base import WHOLE, Label, Number, Record, Text, listed, refuse
 from scout.records.kept import FramingName, FramingNeed, SceneRecord, WhenNeed
@@ -42,11 +42,12 @@ class SetupRecord(Record):
     switched_off: Annotated[tuple[Text, ...], BeforeValidator(listed)] | None = None
     note: Text | None = None
 
-    @model_validator(mode="after")
-    def _lasts(self) -> Self:
-        if self.from_time is not None and self.from_time == self.until_time:
+    @field_validator("until_time")
+    @classmethod
+    def _lasts(cls, until: str | None, info: ValidationInfo) -> str | None:
+        if until is not None and until == info.data.get("from_time"):
             raise refuse(said("record.begins"))
-        return self
+        return until
 
 
 def setups_asked(scene: SceneRecord) -> tuple[SetupRecord, ...]:

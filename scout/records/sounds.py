@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
 from scout.records.base import Number, Record, Text, listed, refuse
 from scout.records.opening import Clock
@@ -37,8 +37,9 @@ class NoiseWindowRecord(Record):
     steady: bool | None = None
     can_switch_off: bool | None = None
 
-    @model_validator(mode="after")
-    def _in_order(self) -> Self:
-        if self.until_time <= self.from_time:
+    @field_validator("until_time")
+    @classmethod
+    def _in_order(cls, until: str, info: ValidationInfo) -> str:
+        if until <= info.data.get("from_time", ""):
             raise refuse(said("record.ends_before"))
-        return self
+        return until

@@ -13,6 +13,7 @@ from scout.usecases.shown import Kept
 from scout.web.forms.base import MORE, RecordForm, Rows
 from scout.web.forms.rooms import MeasuredRecordForm
 from scout.web.forms.scenes import SceneForm
+from scout.web.heed import heed_typed
 from scout.web.measured import measured_start
 from scout.web.work import begin_again, units
 
@@ -50,7 +51,9 @@ def answer_form(
         more_rows(form, request.form[MORE])
         return render_template(template, form=form, **page)
     try:
-        return redirect(save(), code=303)
+        there = save()
+        heed_typed(form)
+        return redirect(there, code=303)
     except (Refused, RefusedMany) as refusal:
         begin_again()
         return render_template(template, form=form.showing(refusal), **page), 422

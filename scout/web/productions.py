@@ -14,6 +14,7 @@ from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
 from scout.web.forms.productions import ProductionForm, ShortLightForm
+from scout.web.heed import heed
 from scout.web.work import work
 
 bp = Blueprint("productions", __name__)
@@ -67,7 +68,9 @@ def add() -> ResponseReturnValue:
             if record.kit is not None:
                 raise Refused("kit", None, said("refused.two_kits"))
             record = record.model_copy(update={"kit": kit})
-        return url_for("productions.show", production_id=productions.add_production(work(), record))
+        added = productions.add_production(work(), record)
+        heed(record)
+        return url_for("productions.show", production_id=added)
 
     return answer_form(form, save, "productions/new.html", note=note if opens else None, **page)
 
@@ -86,7 +89,9 @@ def edit(production_id: int) -> ResponseReturnValue:
         form.spread()
 
     def save() -> str:
-        productions.save_production(work(), production_id, form.opened_at, form.record())
+        record = form.record()
+        productions.save_production(work(), production_id, form.opened_at, record)
+        heed(record, kept.record)
         return here
 
     return answer_form(

@@ -14,7 +14,7 @@ from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
 from scout.packet.privacy import cleared
 from scout.pages import choice, planned, setups
-from scout.records import CandidateRecord
+from scout.records import CandidateRecord, ProductionRecord
 from scout.records.presets import PRESETS
 from scout.usecases import deciding, productions, rooms
 from scout.usecases import setups as deeds
@@ -27,6 +27,7 @@ from scout.web.bodies import unchanged
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
 from scout.web.forms.setups import SetupForm
+from scout.web.heed import heed
 from scout.web.work import begin_again, work
 
 bp = Blueprint("scenes", __name__)
@@ -60,11 +61,16 @@ def add(production_id: int) -> ResponseReturnValue:
     kept = productions.production(work(), production_id).kept
     preset = PRESETS.get(request.args.get("preset", ""))
     form = form_of(SceneForm, start=None if preset is None else {"needs": list(preset)})
+
+    def save() -> str:
+        record = form.record()
+        added = productions.add_scene(work(), production_id, record)
+        heed(record, shoot_dates=kept.record.shoot_dates)
+        return url_for("scenes.show", scene_id=added)
+
     return answer_form(
         form,
-        lambda: url_for(
-            "scenes.show", scene_id=productions.add_scene(work(), production_id, form.record())
-        ),
+        save,
         title=said("page.new_scene", of=Name(kept.record.title)),
         verb="Add the scene",
         topics=TOPIC_CHOICES,
@@ -76,11 +82,14 @@ def add(production_id: int) -> ResponseReturnValue:
 @bp.route("/scenes/<int:scene_id>/edit", methods=["GET", "POST"])
 def edit(scene_id: int) -> ResponseReturnValue:
     """Change a scene and its needs."""
-    kept, here = productions.scene(work(), scene_id).kept, url_for("scenes.show", scene_id=scene_id)
+    page, here = productions.scene(work(), scene_id), url_for("scenes.show", scene_id=scene_id)
+    kept, shoot_dates = page.kept, page.production.record.shoot_dates
     form = form_of(SceneForm, kept)
 
     def save() -> str:
-        productions.save_scene(work(), scene_id, form.opened_at, form.record())
+        record = form.record()
+        productions.save_scene(work(), scene_id, form.opened_at, record)
+        heed(record, kept.record, shoot_dates)
         return here
 
     return answer_form(
@@ -164,7 +173,9 @@ def add_setup(candidate_id: int) -> ResponseReturnValue:
     here = url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates")
 
     def save() -> str:
-        deeds.add_setup(work(), candidate_id, form.record())
+        record = form.record()
+        deeds.add_setup(work(), candidate_id, record)
+        heed(record, shoot_dates=_shoot_dates(line))
         return here
 
     return answer_form(form, save, title=_setup_title(line), verb="Add the setup", back=here)
@@ -178,7 +189,9 @@ def setup(setup_id: int) -> ResponseReturnValue:
     here = url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates")
 
     def save() -> str:
-        deeds.save_setup(work(), setup_id, form.opened_at, form.record())
+        record = form.record()
+        deeds.save_setup(work(), setup_id, form.opened_at, record)
+        heed(record, kept.record, _shoot_dates(line))
         return here
 
     shot = planned.shot_of(work(), line.production_id, line.scene_id, line.room_id)
@@ -191,6 +204,11 @@ def setup(setup_id: int) -> ResponseReturnValue:
         note=shot
         and said("page.setup_planned", on=shot.on, spell=Spell(shot.begin.time(), shot.end.time())),
     )
+
+
+def _shoot_dates(line: CandidateLine) -> tuple[date, ...] | None:
+    production: ProductionRecord = productions.production(work(), line.production_id).kept.record
+    return production.shoot_dates
 
 
 def _setup_title(line: CandidateLine) -> Said:

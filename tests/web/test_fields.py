@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -11,6 +12,8 @@ from werkzeug.datastructures import MultiDict
 
 from scout.errors import Refused
 from scout.units import parse_length_m
+from scout.values import Name, Said, said
+from scout.web.forms import times
 from scout.web.forms.base import GroupForm
 from scout.web.forms.camera_fields import ShutterField, StopField
 from scout.web.forms.fields import (
@@ -23,7 +26,7 @@ from scout.web.forms.fields import (
     number_as_typed,
 )
 from scout.web.forms.lines import NumbersField, PointsField, SkylineField, split_line
-from scout.web.forms.times import DatesField, MomentField
+from scout.web.forms.times import DateField, DatesField, MomentField
 from scout.words.figures import fact
 
 
@@ -42,6 +45,7 @@ class Sample(GroupForm):
     skyline = SkylineField("Skyline")
     dates = DatesField("Dates")
     moment = MomentField("Moment")
+    read_on = DateField("Read on", past=True)
 
 
 def read(
@@ -163,6 +167,61 @@ def test_what_may_not(name: str, typed: Any) -> None:
     with pytest.raises(Refused) as refused:
         read(name, typed)
     assert refused.value.path == name
+
+
+@pytest.mark.parametrize(
+    ("typed", "dates"),
+    [
+        ("12 Dec 2026", ["2026-12-12"]),
+        ("December 12th, 2026", ["2026-12-12"]),
+        ("3. sept. 2027; 1 of may 2027", ["2027-05-01", "2027-09-03"]),
+        (
+            "Dec 12, 2026, 13 Dec 2026\n2026-12-14 2026-12-15",
+            [f"2026-12-{n}" for n in range(12, 16)],
+        ),
+    ],
+)
+def test_dates_with_the_name_of_a_month_are_understood(typed: str, dates: list[str]) -> None:
+    assert read("dates", typed) == dates
+
+
+@pytest.mark.parametrize(
+    ("now", "typed", "coming", "gone"),
+    [
+        # by hand: the next such day, that day included; the last one where it is past
+        (date(2026, 11, 29), "12 December", "2026-12-12", "2025-12-12"),
+        (date(2026, 12, 12), "12 December", "2026-12-12", "2026-12-12"),
+        (date(2026, 12, 14), "Dec 12", "2027-12-12", "2026-12-12"),
+        (date(2096, 3, 1), "29 Feb", "2104-02-29", "2096-02-29"),  # 2100 is no leap year
+    ],
+)
+def test_a_year_left_out_is_the_next_to_come_and_said(
+    monkeypatch: pytest.MonkeyPatch, now: date, typed: str, coming: str, gone: str
+) -> None:
+    monkeypatch.setattr(times, "today", lambda: now)
+    form = Sample(MultiDict([("dates", typed), ("read_on", typed)]))
+    assert form["dates"].read() == [coming]
+    assert form["read_on"].read() == gone
+    told = said("heed.year", typed=Name(typed), on=date.fromisoformat(coming))
+    assert form["dates"].told == [told]
+
+
+@pytest.mark.parametrize(
+    ("typed", "named", "code"),
+    [
+        ("12/12/2026", "12/12/2026", "refused.date_numbers"),
+        ("2026-12-01, 3.4.26, 2026-12-02", "3.4.26", "refused.date_numbers"),
+        ("31 June 2026", "31 June 2026", "refused.date"),
+        ("12, 13 and 14 December", "12, 13 and 14 December", "refused.date"),
+        ("2026-12-01\n12 Dezember 2026", "12 Dezember 2026", "refused.date"),
+    ],
+)
+def test_what_is_no_date_is_named_whole(typed: str, named: str, code: str) -> None:
+    with pytest.raises(Refused) as refused:
+        read("dates", typed)
+    because = refused.value.because
+    assert isinstance(because, Said)
+    assert (refused.value.given, because.code) == (named, code)
 
 
 def test_without_a_zone_a_local_time_is_refused_and_an_offset_is_enough() -> None:

@@ -70,7 +70,9 @@ class OpeningForm(GroupForm):
         hint="a day that is not named is closed; closing at 00:00 is midnight",
     )
     dates = Rows(DateRow, "Dates with hours of their own", row="date", spare=0)
-    closed_on = DatesField("Closed on", rows=2, hint="dates, one a line, YYYY-MM-DD")
+    closed_on = DatesField(
+        "Closed on", rows=2, hint="dates, one a line, such as 2026-05-03 or 3 May"
+    )
 
 
 class FreeRow(WeekRow):
@@ -97,7 +99,9 @@ class ParkingForm(GroupForm):
         hint="a day that is not named is not free; until 00:00 is midnight",
     )
     dates = Rows(FreeDateRow, "Dates with hours of their own", row="date", spare=0)
-    closed_on = DatesField("Not free on", rows=2, hint="dates, one a line, YYYY-MM-DD")
+    closed_on = DatesField(
+        "Not free on", rows=2, hint="dates, one a line, such as 2026-05-03 or 3 May"
+    )
 
 
 class SpotForm(GroupForm):

@@ -208,7 +208,7 @@ class ProductionForm(RecordForm[ProductionRecord]):
 
     title = TextField("Title", needed=True, wide=True)
     client = TextField("Client", wide=True)
-    shoot_dates = DatesField("Shoot dates", hint="one a line, YYYY-MM-DD")
+    shoot_dates = DatesField("Shoot dates", hint="one a line, such as 2026-05-03 or 3 May")
     crew = Rows(CrewRow, "Crew", row="person", folded=True)
     kit = Group(KitForm, "Kit")
 

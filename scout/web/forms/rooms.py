@@ -123,7 +123,9 @@ class FacingForm(GroupForm):
         hint="a phone indoors 15, two readings 2 m apart that agree 10, outdoors or checked against"
         " a shadow or a map 5; left empty 15 is taken indoors, 5 outdoors",
     )
-    read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
+    read_on = DateField(
+        "Read on", past=True, hint="a magnetic bearing is corrected for place and date"
+    )
 
 
 class WayInForm(GroupForm):

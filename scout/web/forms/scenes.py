@@ -99,7 +99,7 @@ class NeedRow(RowForm):
     from_longitude_deg = DegreesField("Longitude of where the day starts")
     days = WholeField("A permit takes at most", unit="days")
     step_free = YesOnlyField("No steps, or a lift")
-    dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")
+    dates = DatesField("Dates", rows=2, hint="one a line, such as 2026-05-03 or 3 May")
     from_time = ClockField("From")
     until_time = ClockField("Until")
     width_m = LengthField("Clear floor, one way")

@@ -5,25 +5,53 @@ zone supplies the offset.
 from __future__ import annotations
 
 import re
-from datetime import UTC, date, datetime
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
 from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
 
 from scout.errors import Refused
-from scout.values import Name, names, said
+from scout.values import Name, Said, names, said
 from scout.web.forms.fields import LongField, TypedField
 
 _LOCAL = re.compile(r"(\d{4}-\d{2}-\d{2})[ T](\d{2}:\d{2}(?::\d{2})?)")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTH = (
+    r"(?P<month>jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?"
+)
+_DAY, _YEAR = r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?", r"(?:,?\s+(?P<year>\d{4}))?"
+_END = r"(?=[\s,;]|$)"
+_NUMBERS = re.compile(rf"\d{{1,2}}[./-]\d{{1,2}}(?:[./-](?:\d{{2,4}})?)?{_END}")
+_WRITTEN = [
+    re.compile(pattern + _END, re.IGNORECASE)
+    for pattern in (
+        r"\d{4}-\d{2}-\d{2}",
+        rf"{_DAY}\s+(?:of\s+)?{_MONTH}{_YEAR}",
+        rf"{_MONTH}\s+{_DAY}{_YEAR}",
+    )
+]
+_LEAP_YEARS = 9  # within as many every date comes, even 29 February over a century's end
 
 
 class DateField(TypedField):
-    """A local date."""
+    """A local date. `past`: of something that was done, so that a date without a year is the last
+    one and not the next.
+    """
 
     kind = "date"
 
+    def __init__(self, label: str, *, past: bool = False, **rest: Any) -> None:
+        super().__init__(label, **rest)
+        self.past = past
+        self.told: list[Said] = []  # what was taken for granted
+
     def read(self) -> str | None:
         """The date as YYYY-MM-DD. Raises Refused."""
-        return None if self.blank else read_date(self.text, self.short_name)
+        self.told = []
+        if self.blank:
+            return None
+        return _told_date(self.text.strip(), self.short_name, self.told, self.past).isoformat()
 
     @property
     def as_picker(self) -> bool:
@@ -112,19 +140,73 @@ class DatesField(LongField):
 
     def read(self) -> list[str] | None:
         """The dates in order, each once. Raises Refused for the first that is none."""
-        words = [word for word in re.split(r"[\s,;]+", self.text.strip()) if word]
-        return sorted({read_date(word, self.short_name) for word in words}) or None
+        self.told: list[Said] = []
+        found = {
+            _told_date(typed, self.short_name, self.told).isoformat()
+            for line in self.text.splitlines()
+            for typed in _parts(line)
+        }
+        return sorted(found) or None
 
     def show(self, value: Any) -> None:
         """One a line."""
         self.text = "" if value is None else "\n".join(str(day) for day in value)
 
 
+def today() -> date:
+    """The date that it still is somewhere on earth: what lies before it is past everywhere."""
+    return (datetime.now(UTC) - timedelta(hours=12)).date()
+
+
 def read_date(text: str, name: str) -> str:
     """A date as YYYY-MM-DD. Raises Refused."""
-    if not _is_date(text.strip()):
-        raise Refused(name, text, "is not a date; give YYYY-MM-DD, such as 2026-05-03")
-    return text.strip()
+    return _told_date(text.strip(), name, []).isoformat()
+
+
+def _parts(line: str) -> Iterator[str]:
+    """The dates of a line, as typed; from what is none on, all that is left of it."""
+    at = 0
+    while at < len(line):
+        if line[at].isspace() or line[at] in ",;":
+            at += 1
+            continue
+        one = next((m for p in (*_WRITTEN, _NUMBERS) if (m := p.match(line, at))), None)
+        yield line[at : one.end() if one else len(line)].strip()
+        at = one.end() if one else len(line)
+
+
+def _told_date(text: str, name: str, told: list[Said], past: bool = False) -> date:
+    """A date as somebody wrote it; a year that was left out is said. Raises Refused."""
+    if _is_date(text):
+        return date.fromisoformat(text)
+    if _NUMBERS.fullmatch(text):
+        raise Refused(name, text, said("refused.date_numbers"))
+    written = next((m for pattern in _WRITTEN[1:] if (m := pattern.fullmatch(text))), None)
+    found = None if written is None else _dated(written, past)
+    if written is None or found is None:
+        raise Refused(name, text, said("refused.date"))
+    if written["year"] is None:
+        told.append(said("heed.year", typed=Name(text), on=found))
+    return found
+
+
+def _dated(written: re.Match[str], past: bool) -> date | None:
+    month, day = _MONTHS.index(written["month"][:3].lower()) + 1, int(written["day"])
+    if written["year"] is not None:
+        return _real(int(written["year"]), month, day)
+    now = today()
+    for away in range(_LEAP_YEARS):
+        found = _real(now.year + (-away if past else away), month, day)
+        if found is not None and (found <= now + timedelta(days=1) if past else found >= now):
+            return found
+    return None
+
+
+def _real(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
 
 
 def _is_date(text: str) -> bool:
