@@ -542,6 +542,11 @@ def test_every_kind_of_need_goes_in_and_comes_back(
     assert value_of(form, "needs-3-framing") == "medium"
     assert value_of(form, "needs-9-currency") == "GBP"
     assert 'name="needs-4-width_m"' not in form.text, "a need shows only the fields of its topic"
+    titles = re.findall(r'<span class="row-title">(.*?)</span> <bdi>(.*?)</bdi>', form.text)
+    assert titles[3] == ("Framing", "required, medium")
+    assert titles[7] == ("Electric power", "required, 900 W")
+    assert titles[2] == ("Ceiling height", "preferred, 2.4 m")
+    assert "of 5" not in ada.get(scene).text
 
 
 def test_a_need_is_added_and_refused_in_place(ada: Browser, scene: str) -> None:
@@ -551,6 +556,12 @@ def test_a_need_is_added_and_refused_in_place(ada: Browser, scene: str) -> None:
     )
     assert more.status_code == 200
     assert value_of(more, "needs-0-topic") == "noise"
+    assert faults_of(more.text) == []
+    # nothing was refused: the page says that it is an answer, and leads to the new need
+    assert "data-guard data-typed" in more.text
+    assert 'formaction="#needs-new"' in more.text
+    assert more.text.count('id="needs-new"') == 1
+    assert "data-typed" not in ada.get(f"{scene}/edit").text
     answer = ada.post(
         f"{scene}/edit",
         {"name": "The talk", "needs-0-topic": "noise", "needs-0-strength": "must", "version": "1"},

@@ -19,6 +19,7 @@ from scout.records.base import Record
 from scout.units import Units, parse_position
 from scout.web.forms.fields import (
     BARE_NUMBER,
+    ChoiceField,
     HiddenField,
     LengthField,
     TickField,
@@ -268,6 +269,17 @@ def gather(field: Any, refusals: list[Refused]) -> Any:
     return None
 
 
+def as_shown(field: TypedField) -> str:
+    """What stands in a field, in passing: a choice by its words, a bare length with its unit."""
+    if isinstance(field, ChoiceField):
+        return str(dict(field.options).get(field.text, field.text))
+    unit = field.unit
+    if isinstance(field, LengthField):
+        unit = "m"
+    bare = bool(unit) and set(field.text) <= BARE_NUMBER
+    return f"{field.text} {unit}" if bare else " ".join(field.text.split())
+
+
 class RowForm(GroupForm):
     """A repeated row, which can be taken out by a tick."""
 
@@ -284,13 +296,7 @@ class RowForm(GroupForm):
             ),
             None,
         )
-        if field is None:
-            return ""
-        return (
-            f"{field.text} m"
-            if isinstance(field, LengthField) and set(field.text) <= BARE_NUMBER
-            else field.text
-        )
+        return "" if field is None else as_shown(field)
 
 
 class RecordForm(GroupForm, Generic[R]):

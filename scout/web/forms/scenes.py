@@ -9,7 +9,7 @@ from scout.records import SceneRecord
 from scout.records.kept import NEED_TOPICS, CompassPoint, FramingName, MicSpeech, RiskMost, Strength
 from scout.units import parse_number
 from scout.values import Word
-from scout.web.forms.base import RecordForm, RowForm, Rows, Section
+from scout.web.forms.base import RecordForm, RowForm, Rows, Section, as_shown
 from scout.web.forms.fields import (
     ChoiceField,
     DegreesField,
@@ -84,7 +84,9 @@ class NeedRow(RowForm):
 
     topic = HiddenField("What is needed")
     strength = ChoiceField("It is", Strength, "strength", needed=True, none="choose")
-    weight = WholeField("Weight of what is preferred", hint="0 to 100; left empty 3")
+    weight = WholeField(
+        "Weight of what is preferred", hint="0 to 100, against the others; left empty 3"
+    )
     bend = BendField(
         "Its worth rises", choices=BENDS, none="evenly towards what is asked", hint="if preferred"
     )
@@ -123,6 +125,14 @@ class NeedRow(RowForm):
         """What the need is about; a topic that is none, as it was sent."""
         topic = self.topic.text
         return Word("need", topic) if topic in NEED_TOPICS else topic
+
+    @property
+    def gist(self) -> str:
+        """Whether it is required, and the first thing that it asks."""
+        asked = (self._fields[name] for name in TOPIC_FIELDS.get(self.topic.text, ()))
+        first = next((field for field in asked if not field.blank), None)
+        said_of = [self.strength, *([] if first is None else [first])]
+        return ", ".join(as_shown(field) for field in said_of if not field.blank)
 
     @property
     def blank(self) -> bool:

@@ -34,10 +34,11 @@ for (const text of document.querySelectorAll("input[data-colour]")) {
 }
 
 for (const form of document.querySelectorAll("form[data-guard]")) {
-  let touched = document.querySelector("#faults, #stale") !== null;
+  let touched = document.querySelector("#faults, #stale, form[data-typed]") !== null;
   form.addEventListener("input", () => { touched = true; });
   form.addEventListener("submit", () => { touched = false; });
   addEventListener("beforeunload", (event) => { if (touched) event.preventDefault(); });
 }
 
 document.querySelector("#faults, #stale")?.focus();
+document.querySelector("[data-new-row]")?.nextElementSibling.querySelector("input:not([type=hidden]), select, textarea")?.focus();

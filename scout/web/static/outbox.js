@@ -232,14 +232,16 @@ function bar(form, words, ...buttons) {
 
 async function guard(form) {
   const key = keyOf(form);
+  const typed = form.hasAttribute("data-typed"); // an answer to this very form, which holds what was typed
   const before = await one("drafts", key);
-  if (before && !document.querySelector("#faults, #stale") && toCompare(before.pairs) !== toCompare(typedOf(form))) {
+  if (before && !typed && !document.querySelector("#faults, #stale") && toCompare(before.pairs) !== toCompare(typedOf(form))) {
     const when = new Date(before.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
     bar(form, `Typed on this phone ${when} and never sent.`,
       ["Put it back", () => { fill(form, before.pairs); form.querySelector(":scope > .outbox-bar").remove(); }],
       ["Forget it", async () => { await drop("drafts", key); form.querySelector(":scope > .outbox-bar").remove(); }]);
   }
   const draft = () => put("drafts", { key, at: Date.now(), pairs: typedOf(form).filter(([, value]) => !(value instanceof Blob)) });
+  if (typed) await draft();
   let pending = 0;
   form.addEventListener("input", () => { clearTimeout(pending); pending = setTimeout(draft, 120); });
   let entry = null;

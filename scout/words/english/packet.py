@@ -30,7 +30,7 @@ MESSAGES = {
     "packet.comparison": "Comparison: {scene}",
     "packet.comparison_on": "Comparison for {on:long}",
     "packet.candidates": "Candidates {first} to {last} of {count}",
-    "packet.strength": "{strength}[, weight {weight} of 5]",
+    "packet.strength": "{strength}[, weight {weight}]",
     "packet.camera": "Camera {name}",
     "packet.lenses": "lenses {lenses} mm",
     # the room
