@@ -100,6 +100,8 @@ def spoken(plan: DayPlan) -> list[str]:
             scene=Name(row.scene),
             room=Name(row.room),
             place=Name(row.location),
+            set_up=row.set_up_from.time() if row.set_up_from < row.begin else None,
+            strike=row.strike_until.time() if row.strike_until > row.end else None,
             move=Figure(row.move_min, "min") if row.move_min else None,
         )
         for row in plan.rows

@@ -45,15 +45,18 @@ def choices(work: Work, *, also: Iterable[int] = ()) -> list[tuple[int, str]]:
 def production(work: Work, key: int) -> ProductionPage:
     """A production with its scenes and packets. Raises NotFound."""
     row = queries.production(work.db, key)
-    scenes = tuple(
-        SceneLine(s.id, s.name, key, len(queries.candidates(work.db, scene_id=s.id)))
-        for s in queries.scenes(work.db, key)
-    )
     return ProductionPage(
         keeping.shown(row, translate.to_record(row)),
-        scenes,
+        tuple(_scene_line(work, scene) for scene in queries.scenes(work.db, key)),
         tuple(revisions.packet_line(p) for p in reversed(row.packets)),
     )
+
+
+def _scene_line(work: Work, scene: models.Scene) -> SceneLine:
+    rooms = queries.candidates(work.db, scene_id=scene.id)
+    first = next((room for room in rooms if room.state == "first_choice"), None)
+    chosen = None if first is None else lines.room_name(first.room)
+    return SceneLine(scene.id, scene.name, scene.production_id, len(rooms), chosen)
 
 
 def _refuse_kit(record: ProductionRecord) -> None:

@@ -130,6 +130,7 @@ class SceneLine:
     name: str
     production_id: int
     candidate_count: int
+    chosen: str | None  # the name of the room that is the first choice
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import Any
 
 from flask import flash
 
-from scout.records import ProductionRecord, SceneRecord, SetupRecord
+from scout.records import LocationRecord, ProductionRecord, SceneRecord, SetupRecord
 from scout.records.kept import WhenNeed
 from scout.values import Many, Said, Spell, said
 from scout.web.forms.base import RecordForm
@@ -26,7 +26,7 @@ def heed_typed(form: RecordForm[Any]) -> None:
 
 
 def heed(kept: Any, before: Any = None, shoot_dates: Sequence[date] | None = None) -> None:
-    """Say what may be a slip in a production, scene or setup that is kept now, unless it was so
+    """Say what may be a slip in a place, production, scene or setup that is kept now, unless it was so
     before. `shoot_dates`: those of its production.
     """
     known = () if before is None else set(_slips(before, shoot_dates))
@@ -36,7 +36,11 @@ def heed(kept: Any, before: Any = None, shoot_dates: Sequence[date] | None = Non
 
 
 def _slips(kept: Any, shoot_dates: Sequence[date] | None) -> Iterator[Said]:
-    if isinstance(kept, ProductionRecord):
+    if isinstance(kept, LocationRecord):
+        for hours in (kept.opening_hours, kept.parking_hours):
+            for row in (*(hours.week or ()), *(hours.dates or ())) if hours else ():
+                yield from _through_midnight(row.opens, row.closes)
+    elif isinstance(kept, ProductionRecord):
         yield from _past(kept.shoot_dates or ())
     elif isinstance(kept, SceneRecord):
         whens = [need for need in kept.needs or () if isinstance(need, WhenNeed)]

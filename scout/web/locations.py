@@ -11,6 +11,7 @@ from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
 from scout.web.forms.locations import LocationForm, NoteForm
+from scout.web.heed import heed
 from scout.web.work import work
 
 bp = Blueprint("locations", __name__)
@@ -40,11 +41,16 @@ def show(location_id: int) -> ResponseReturnValue:
 def add() -> ResponseReturnValue:
     """Record a location."""
     form = form_of(LocationForm)
+
+    def save() -> str:
+        record = form.record()
+        added = locations.add_location(work(), record)
+        heed(record)
+        return url_for("locations.show", location_id=added)
+
     return answer_form(
         form,
-        lambda: url_for(
-            "locations.show", location_id=locations.add_location(work(), form.record())
-        ),
+        save,
         template="locations/form.html",
         title="A new location",
         verb="Record the location",
@@ -62,7 +68,9 @@ def edit(location_id: int) -> ResponseReturnValue:
     form = form_of(LocationForm, kept)
 
     def save() -> str:
-        locations.save_location(work(), location_id, form.opened_at, form.record())
+        record = form.record()
+        locations.save_location(work(), location_id, form.opened_at, record)
+        heed(record, kept.record)
         return here
 
     return answer_form(

@@ -15,7 +15,7 @@ from scout.usecases.shown import RoomPage
 from scout.values import Figure, Said, Word, said
 from scout.web.answer import form_of
 from scout.web.forms.measuring import WallPhotoForm
-from scout.web.forms.rooms import WALLS
+from scout.web.forms.rooms import walls_of
 from scout.web.work import begin_again, work
 
 bp = Blueprint("measuring", __name__)
@@ -74,7 +74,7 @@ def show(photo_id: int) -> ResponseReturnValue:
         found=found,
         lines=[] if found is None else _lines(found),
         choices=_choices(room, found),
-        walls=WALLS[: len(room.kept.record.corners_m or ())] or WALLS,
+        walls=walls_of(len(room.kept.record.corners_m or ())),
         standing=standing,
         fault=fault,
         back=url_for("photos.show", photo_id=photo_id),

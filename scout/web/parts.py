@@ -19,7 +19,7 @@ from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
 from scout.web.forms.parts import PART_FORMS, SurfaceForm
-from scout.web.forms.rooms import WALLS, MeasuredRecordForm
+from scout.web.forms.rooms import MeasuredRecordForm, walls_of
 from scout.web.links import called
 from scout.web.measured import save_measured
 from scout.web.work import work
@@ -44,8 +44,8 @@ def _form(
 def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordForm[Any]:
     """The form with the walls and circuits that this room has to choose from."""
     corners = room.corners_m
-    if "wall" in form and corners is not None:
-        form["wall"].choices = WALLS[: len(corners)]
+    if "wall" in form:
+        form["wall"].choices = walls_of(len(corners or ()))
     if "circuit" in form:
         form["circuit"].choices = [(circuit.id, circuit.id) for circuit in room.circuits or ()]
     return form

@@ -277,7 +277,7 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
 def add(location_id: int) -> ResponseReturnValue:
     """Record a room of a location."""
     place = locations.location(work(), location_id).kept
-    form = form_of(RoomForm, timezone=place.record.timezone)
+    form = form_of(RoomForm, timezone=place.record.timezone).offer_walls()
 
     def save() -> str:
         told = form.measurements(None)
@@ -298,7 +298,7 @@ def add(location_id: int) -> ResponseReturnValue:
 def edit(room_id: int) -> ResponseReturnValue:
     """Change a room's own facts."""
     page = rooms.room(work(), room_id)
-    form = form_of(RoomForm, page.kept, timezone=page.location.record.timezone)
+    form = form_of(RoomForm, page.kept, timezone=page.location.record.timezone).offer_walls()
 
     def save() -> str:
         told = form.measurements(page.kept.record)

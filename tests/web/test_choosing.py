@@ -52,6 +52,7 @@ def test_the_answer_comes_first_and_a_decision_keeps_its_facts(ada: Browser, sce
         "/candidates/1",
         {"version": "1", "state": "first_choice", "reason": "high and quiet"},
     )
+    assert "chosen: Loft , of 2 rooms proposed" in words(ada.get("/productions/1").text)
     page = words(ada.get(f"{scene}/compare").text)
     assert "Loft was chosen" in page
     assert "high and quiet" in page

@@ -549,6 +549,19 @@ def test_every_kind_of_need_goes_in_and_comes_back(
     assert "of 5" not in ada.get(scene).text
 
 
+def test_a_room_has_as_many_walls_to_choose_from_as_corners(ada: Browser, parlour: str) -> None:
+    def walls(text: str) -> str:
+        (options,) = re.findall(r'name="facing-wall"[^>]*>(.*?)</select>', text, re.DOTALL)
+        return "".join(re.findall(r'value="([A-Z]+)"', options))
+
+    new = "/locations/1/rooms/new"
+    assert walls(ada.get(new).text) == walls(ada.get(f"{parlour}/edit").text) == "ABCD"
+    corners = "0, 5\n3, 5\n3, 3\n6, 3\n6, 0\n0, 0"
+    wrong = ada.post(new, {"name": "", "plan_m": corners, "facing-wall": "F"})
+    assert walls(wrong.text) == "ABCDEF"
+    assert walls(ada.post(new, {"name": "", "facing-wall": "H"}).text) == "ABCDH"  # as typed
+
+
 def test_a_need_is_added_and_refused_in_place(ada: Browser, scene: str) -> None:
     more = ada.post(
         f"{scene}/edit",

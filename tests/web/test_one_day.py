@@ -101,6 +101,9 @@ def test_each_page_the_command_and_the_packet_give_a_scene_the_same_hours(demo: 
     day_page = demo.text(f"/productions/{demo.job}/day")
     home = demo.text("/")
     assert "All of it is invented" in home
+    for row in plan.rows:
+        if row.set_up_from < row.begin:
+            assert f"set-up from {row.set_up_from:%H:%M}, strike until" in told
     for row in plan.rows:  # each scene says what it is there to show
         shows = dict(demonstrated(demo.settings))[row.scene]
         assert shows in home

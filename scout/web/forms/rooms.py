@@ -34,6 +34,12 @@ UNMEASURED = frozenset(
     {"id", "name", "setting", "storey", "wall", "circuit", "keep_free"}
 )  # named or chosen, not measured
 WALLS = [(letter, letter) for letter in WALL_LETTERS]
+UNMEASURED = 8  # walls to choose from where nobody measured how many there are
+
+
+def walls_of(count: int) -> list[tuple[str, str]]:
+    """The walls of a room to choose from; 0: nobody knows how many."""
+    return WALLS[: count or UNMEASURED]
 
 
 class MeasuredForm(GroupForm):
@@ -223,6 +229,12 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
         Section("Way in", ("way_in",), folded=True),
         MEASURED,
     )
+
+    def offer_walls(self) -> Self:
+        """The form with as many walls to choose from as it has corners, or those of a rectangle."""
+        corners = sum(bool(line.strip()) for line in self.plan_m.text.splitlines())
+        self.facing.form.wall.choices = walls_of(max(4, corners))
+        return self
 
     def record(self) -> RoomRecord:
         """The room's own facts; a name is asked for, since rooms are told apart by it."""

@@ -22,6 +22,13 @@ for (const rows of document.querySelectorAll("[data-rows]")) {
   });
 }
 
+const corners = document.querySelector("textarea#plan_m");
+const wall = document.querySelector("select#facing-wall");
+if (corners && wall) corners.addEventListener("input", () => { // as many walls to choose from as corners are typed
+  const lines = corners.value.split("\n").filter((line) => line.trim()).length;
+  for (let at = wall.options.length - 1; at < Math.min(lines, 26); at += 1) wall.add(new Option(String.fromCharCode(65 + at)));
+});
+
 for (const text of document.querySelectorAll("input[data-colour]")) {
   const picker = document.createElement("input");
   picker.type = "color";

@@ -56,7 +56,7 @@ MESSAGES = {
     "day.forgotten": "The kept plan is forgotten; the best plan is shown.",
     "day.address_revoked": "The address is revoked; nobody can read it any more.",
     "day.facts_title": "Times and limits of {title}",
-    "day.line": "{on}: {spell}, {scene}, {room}[, {place}][, move {move}]",
+    "day.line": "{on}: {spell}, {scene}, {room}[, {place}][, set-up from {set_up}][, strike until {strike}][, move {move}]",
     "day.call_line": "{on}, {person}: {at}, {place}",
     "day.drawing": "{on}: what is shot when",
     "day.drawing_row": "{scene} {spell} in {room}",
