@@ -23,7 +23,7 @@ _IN_SHEET = (
     " steps has_lift lift_width_m lift_depth_m parking_distance_m"
 )
 _PLACE = (
-    f"{_IN_SHEET} door_height_m lift_height_m"
+    _IN_SHEET + " door_height_m lift_height_m"
     " door_at parking_at load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
     " emergency_care hazards quiet_from quiet_until"
 )
