@@ -38,8 +38,10 @@ def heed(kept: Any, before: Any = None, shoot_dates: Sequence[date] | None = Non
 def _slips(kept: Any, shoot_dates: Sequence[date] | None) -> Iterator[Said]:
     if isinstance(kept, LocationRecord):
         for hours in (kept.opening_hours, kept.parking_hours):
-            for row in (*(hours.week or ()), *(hours.dates or ())) if hours else ():
-                yield from _through_midnight(row.opens, row.closes)
+            for week in (hours.week or ()) if hours else ():
+                yield from _through_midnight(week.opens, week.closes)
+            for day in (hours.dates or ()) if hours else ():
+                yield from _through_midnight(day.opens, day.closes)
     elif isinstance(kept, ProductionRecord):
         yield from _past(kept.shoot_dates or ())
     elif isinstance(kept, SceneRecord):

@@ -34,12 +34,12 @@ UNMEASURED = frozenset(
     {"id", "name", "setting", "storey", "wall", "circuit", "keep_free"}
 )  # named or chosen, not measured
 WALLS = [(letter, letter) for letter in WALL_LETTERS]
-UNMEASURED = 8  # walls to choose from where nobody measured how many there are
+MOST_WALLS = 8  # walls to choose from where nobody measured how many there are
 
 
 def walls_of(count: int) -> list[tuple[str, str]]:
     """The walls of a room to choose from; 0: nobody knows how many."""
-    return WALLS[: count or UNMEASURED]
+    return WALLS[: count or MOST_WALLS]
 
 
 class MeasuredForm(GroupForm):
