@@ -92,8 +92,8 @@ class Work:
             self.db.add(Sent(once=once, at=self.now(), there=self.there))
         try:
             room_words.bring_up_to_date(self.db)
-            self._refuse_while_moved()
             trail.complete(self.db, self.now(), self.name)
+            self._refuse_while_moved()
             self.db.commit()
         except IntegrityError:
             self.db.rollback()
