@@ -12,7 +12,7 @@ from scout.assess.answers import Act, Finding, merged
 from scout.assess.answers.finding import LEVELS, Role
 from scout.packet.content import PacketContent, PacketSetup
 from scout.records.kit import Kit
-from scout.values import Figure, Many, Name, Said, said
+from scout.values import Figure, Many, Name, Said, Value, said
 from scout.words.figures import act_message, room_name
 
 MOST_LINES = 7  # a room is read in so many
@@ -68,6 +68,7 @@ _ORDER = ("before", "load_in", "on_day", "by", "between")
 
 # what is said of a lamp turned at a wall or the ceiling: what mends it is done if it is turned
 BOUNCES = ("colour.bounce_best", "colour.bounce_poor")
+OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 
 
 def tasks(setups: Sequence[PacketSetup], who: Role) -> list[Task]:
@@ -108,13 +109,14 @@ class Missing:
 
 def missing(content: PacketContent) -> list[Missing]:
     """What the rooms ask to be brought, each thing once; what serves several lights is one thing.
-    What only a backup asks for comes last, and says so.
+    What only a backup asks for comes last, and says so; for a room that is only proposed nothing
+    is brought.
     """
     asked: dict[Said, dict[Name | Said, None]] = {}
     for setup, act in acts(content.setups):
         if act.code.startswith("bring."):
             asked.setdefault(act_message(act), {})[room_name(setup.room)] = None
-    for one in content.reserves:
+    for one in content.backups:
         room = said("packet.of_backup", room=room_name(one.sheet.room.name))
         for finding in one.found.findings:
             for act in finding.acts:
@@ -176,6 +178,7 @@ class Used:
     thing: str
     figure: Figure | None
     setups: tuple[PacketSetup, ...]
+    grades: tuple[Value, ...] = ()  # of gels
 
 
 def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
@@ -183,10 +186,14 @@ def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
     Of the acts that cover one surface for several lights the largest counts.
     """
     by_thing: dict[str, dict[str, dict[tuple[str, object], Figure]]] = {}
+    grades: dict[str, dict[Value, None]] = {}
     for setup, act in acts(setups):
         values = dict(act.values)
         for thing in USED.get(act.code, ()):
             held = by_thing.setdefault(thing, {}).setdefault(setup.key, {})
+            gels = values.get("gels")
+            if isinstance(gels, Many):
+                grades.setdefault(thing, {}).update(dict.fromkeys(gels.items))
             figure = values.get(_MEASURED.get(thing, ""))
             if isinstance(figure, Figure):
                 of = act.code, values.get("surface")
@@ -200,16 +207,58 @@ def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
             if held
         ]
         most = max(sums, key=lambda one: float(one.value), default=None)
-        made.append(Used(thing, most, tuple(by_key[key] for key in needs)))
+        of = tuple(by_key[key] for key in needs)
+        made.append(Used(thing, most, of, tuple(grades.get(thing, ()))))
     return made
 
 
 _MEASURED = {"blankets": "length", "white_cloth": "area"}  # which value of an act says how much
 
 
+def untold(setup: PacketSetup, told: Sequence[Finding]) -> list[Act]:
+    """What the setup asks of those who work on the set, each once, beside the first act of each of
+    the findings that are told; not what only a bounce would ask of the light.
+    """
+    said_of = {act_message(act) for finding in told for act in finding.acts[:1]}
+    rest: dict[Said, Act] = {}
+    for _, finding, act in _acts([setup]):
+        message = act_message(act)
+        bounce = act.who == "light" and finding.code in BOUNCES
+        if act.who in ON_SET and message not in said_of and not bounce:
+            rest.setdefault(message, act)
+    return sorted(
+        rest.values(), key=lambda act: (ON_SET.index(act.who), _ORDER.index(act.when.kind))
+    )
+
+
+# whose acts stand with the room as well: the others' are of the way there and of the days before
+ON_SET: tuple[Role, ...] = ("light", "camera", "sound")
+# acts that the plan to set up by draws itself
+DRAWN = ("light.key", "lay.white", "stretch.white", "hang.white")
+
+
+def beside_plan(setup: PacketSetup) -> list[Task]:
+    """What the light does in the room that no drawing shows: it stands in words under the plan."""
+    return [
+        one
+        for one in tasks([setup], "light")
+        if one.act.when.kind != "before" and one.act.code not in DRAWN
+    ]
+
+
 def stands_needed(setups: Sequence[PacketSetup]) -> int:
     """How many stands the fullest setup uses: one a light that has a place."""
     return max((len(setup.found.placements) for setup in setups), default=0)
+
+
+def stands_lacking(content: PacketContent) -> int:
+    """How many stands the fullest setup needs beyond those listed; 0 where none are listed, or of
+    some nobody counted how many.
+    """
+    stands = kit_of(content).stands or ()
+    if not stands or any(one.count is None for one in stands):
+        return 0
+    return max(0, stands_needed(content.setups) - sum(one.count or 0 for one in stands))
 
 
 def kit_of(content: PacketContent) -> Kit:

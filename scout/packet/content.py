@@ -23,7 +23,7 @@ from scout.records.kept import (
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
-from scout.values import Name, Said
+from scout.values import Name, Said, Spell
 from scout.words.figures import Words
 
 
@@ -65,6 +65,8 @@ class PacketSetup:
     scene: SceneRecord
     date: date
     hours: tuple[datetime, datetime] | None  # None: not set, or no zone to read a clock by
+    proposed: bool = False  # nobody has kept a plan with these hours
+    within: Spell | None = None  # where they are proposed: when it may be shot
     framing: str | None
     lens_mm: float | None  # that the plan is drawn for
     state: CandidateState
@@ -93,6 +95,11 @@ class PacketReserve:
     sheet: RoomSheet
     found: RoomAssessment
     plan: Drawing | None = None
+
+    @property
+    def is_backup(self) -> bool:
+        """Whether somebody named it as the room to go to; one that is only proposed is none."""
+        return self.state == "reserve"
 
 
 @dataclass(frozen=True)
@@ -140,6 +147,11 @@ class PacketContent:
     swap_since: int | None = None  # of which revision it was
     paper: Paper = "a4"
     units: Units = "metric"
+
+    @property
+    def backups(self) -> tuple[PacketReserve, ...]:
+        """The rooms to go to where a chosen one fails."""
+        return tuple(one for one in self.reserves if one.is_backup)
 
     @property
     def setups(self) -> tuple[PacketSetup, ...]:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, time
 from functools import partial
 from zoneinfo import ZoneInfo
 
@@ -53,7 +53,7 @@ from scout.units import Units
 from scout.usecases import noise_windows, photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
-from scout.values import Figure, said
+from scout.values import Figure, Spell, said
 from scout.words.figures import Words, when
 
 PLAN_TEXT_MM = PLAN_PRINT_TEXT_MM
@@ -223,11 +223,15 @@ def _setup(
     boom = plan.boom if plan is not None else None
     wide, high = PLAN_MM[heading.paper]
     size = (wide, high - ROW_MM * (len(found.placements) + 1))
+    production_id = jobs.scene(work.db, one.scene_id).production_id
+    proposed = planned.shot_of(work, production_id, one.scene_id, one.room_id) is None
     return PacketSetup(
         key=f"setup-{one.id}",
         scene=cleared(scene, reader),
         date=setup.on,
         hours=setup.hours,
+        proposed=proposed,
+        within=_within(one) if proposed else None,
         framing=setup.framing,
         lens_mm=lens,
         state=candidate.state,  # type: ignore[arg-type]
@@ -257,6 +261,12 @@ def _reserve(
         found=found,
         plan=small_plan(setup, heading.units) if with_plan else None,
     )
+
+
+def _within(one: SetupLine) -> Spell | None:
+    """When a setup may be shot, as it was typed."""
+    begin, end = one.record.from_time, one.record.until_time
+    return Spell(time.fromisoformat(begin), time.fromisoformat(end)) if begin and end else None
 
 
 def _lens(setup: Setup, found: RoomAssessment) -> float | None:
@@ -304,15 +314,15 @@ def _white(found: RoomAssessment) -> tuple[WhiteLaid, ...]:
         replace(act, buys=None)
         for finding in found.findings
         for act in finding.acts
-        if act.code in ("lay.white", "stretch.white")
+        if act.code in ("lay.white", "stretch.white", "hang.white")
     }
     laid = {}
     for row in found.remedies or ():
         act, cover = replace(row.action, buys=None), row.cover
-        if act in asked and cover is not None and cover.surface in ("floor", "ceiling"):
+        if act in asked and cover is not None:
             lights = dict(act.values).get("lights")
             sides = (cover.from_m, cover.to_m), (cover.low_m, cover.high_m)
-            laid[act] = WhiteLaid(cover.surface, *sides, lights)  # type: ignore[arg-type]
+            laid[act] = WhiteLaid(cover.surface, *sides, lights)
     return tuple(laid.values())
 
 

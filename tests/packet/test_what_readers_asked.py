@@ -10,20 +10,34 @@ from typing import Any
 
 import pytest
 
-from scout.assess.answers import Finding, SoundAnswer, act
-from scout.packet.asked import cables_lent
+from scout.assess.answers import Finding, Placement, SoundAnswer, act
+from scout.packet.asked import (
+    beside_plan,
+    cables_lent,
+    decisive,
+    missing,
+    stands_lacking,
+    tasks,
+    untold,
+)
 from scout.packet.blocks import Desk
 from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketReserve
 from scout.packet.crew.contact import contact_sheet
+from scout.packet.crew.day import plan_b
 from scout.packet.crew.parts import Pictures
+from scout.packet.crew.room import reserves_head
+from scout.packet.crew.sheets import light_places, packed
 from scout.packet.editions import print_edition
 from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.table import NOT_RECORDED
 from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.printing import gist
-from scout.records.sheet import Kit
+from scout.records.kept import CandidateState
+from scout.records.sheet import Kit, Marks
 from scout.usecases.difference import consequences
-from scout.values import Figure, Name, names
+from scout.values import Figure, Name, Spell, Word, names
+from scout.words.figures import act_message
 from tests.packet.invented import assessment, crew_content, judged, location, photo
 from tests.packet.printed import text_by_title, text_of_pages
 from tests.packet.test_build import read
@@ -88,19 +102,140 @@ def test_a_backup_elsewhere_has_its_way_and_whom_to_ring() -> None:
     assert "crow flies" not in here
 
 
-def test_what_was_off_when_noise_was_read_and_what_the_crew_noted_stand_by_the_key() -> None:
+def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() -> None:
+    # by hand: a clock that stood still while the noise was read is no act, and a note is neither
     heard = replace(assessment(), sound=SoundAnswer(laeq_db=34.0, conditions=Name("clock stopped")))
-    notes = (CrewNote("Heating fan is on a key held by the caretaker."),)
-    for found, words, absent in (
-        (heard, "Long parlour: clock stopped, as read", "Heating fan"),
-        (assessment(), "Heating fan is on a key held by the caretaker.", "as read"),
+    unread = replace(assessment(), sound=SoundAnswer())
+    fan = act("switch.off", noise=Name("fan"))
+    acted = replace(heard, findings=(judged("care", "sound", "fan on", fan),))
+    notes = (CrewNote("Double doors D1 are the fire exit."),)
+    for found, off, noted in (
+        (heard, "nothing that is known of", False),
+        (acted, "Have fan switched off, and on again after", False),
+        (unread, "nothing that is known of", True),
     ):
         content = replace(with_setups(1, found=found, notes=notes), edition="sound")
         page = text_by_title(read(content)[0])["Sound"]
-        off = page.split("Switch off, and who lets us")[1]
-        assert words in off
-        assert absent not in off
-        assert "Mo Farrell" in off
+        table = page.split("Switch off, and who lets us")[1].split("Noted where")[0]
+        assert off in table
+        assert "clock stopped" not in table
+        assert "fire exit" not in table
+        assert ("clock stopped" in page) is not noted
+        assert ("fire exit" in page) is noted
+        assert "Mo Farrell" in table
+
+
+def with_kit(content: PacketContent, kit: dict[str, Any]) -> PacketContent:
+    made = content.production.model_copy(update={"kit": Kit.read(kit)})
+    return replace(content, production=made)
+
+
+def lamp(*at_m: float) -> Placement:
+    return Placement("lamp", at_m, None, "pinned")  # type: ignore[arg-type]
+
+
+def rows_packed(kit: dict[str, Any], lights: int) -> list[str]:
+    placed = {f"light {k}": lamp(0.0, 0.0, 2.0) for k in range(lights)}
+    content = with_kit(with_setups(1, found=replace(assessment(), placements=placed)), kit)
+    return [str(what) for what, _ in packed(content)]
+
+
+def test_a_thing_is_packed_once_and_a_note_is_no_thing() -> None:
+    # by hand: the stands of the list are the stands of the lights
+    kit = {
+        "stands": [{"id": "light stand", "count": 2}],
+        "mics": [{"id": "on-camera mic", "kind": "camera"}, {"id": "M1", "kind": "omni_clip"}],
+        "chargers": [{"id": "battery charger", "watts": 60}],
+        "notes": "Generic figures to start from.",
+    }
+    rows = rows_packed(kit, 2)
+    assert [row for row in rows if "stand" in row] == ["2 × light stand"]
+    assert "on-camera mic" in rows
+    assert "M1, lav (clip-on)" in rows
+    assert "battery charger" in rows
+    assert not [row for row in rows if "Generic" in row]
+    assert [row for row in rows_packed({}, 2) if "stand" in row] == ["2 light stands"]
+
+
+@pytest.mark.parametrize(
+    ("listed", "lights", "lacking"),
+    [
+        ([{"id": "stand", "count": 2}], 2, 0),
+        ([{"id": "stand", "count": 2}], 3, 1),
+        ([{"id": "stand"}], 3, 0),  # nobody counted them
+        ([], 3, 0),
+    ],
+)
+def test_stands_that_the_list_lacks_are_missing(
+    listed: list[dict[str, Any]], lights: int, lacking: int
+) -> None:
+    placed = {f"light {k}": lamp(0.0, 0.0, 2.0) for k in range(lights)}
+    content = with_setups(1, found=replace(assessment(), placements=placed))
+    assert stands_lacking(with_kit(content, {"stands": listed})) == lacking
+
+
+@pytest.mark.parametrize(("state", "counts"), [("reserve", True), ("proposed", False)])
+def test_plan_b_backups_and_what_is_missing_go_by_one_rule(
+    state: CandidateState, counts: bool
+) -> None:
+    bring = act("bring.stronger", part=Word("part", "key"), short=Figure(1.0, "stops"))
+    dim = replace(assessment(), findings=(judged("problem", "light", "dim", bring),))
+    other = replace(reserve(location()), state=state, found=dim)
+    content = crew_content(reserves=(other,))
+    told = [str(room) for one in missing(content) for room in one.rooms]
+    assert ("Long parlour (backup)" in told) is counts
+    assert (reserves_head(content) == "Backups") is counts
+    words = str(plan_b(content, content.days[0]))
+    assert ("Long parlour" in words) is counts
+
+
+def test_where_a_light_stands_is_taped_from_two_marks() -> None:
+    # by hand: 3-4-5 from the subject, 3 from the camera, which looks along +y; -x is its left
+    marks = Marks.read({"subject": [0.0, 4.0, 1.2], "camera": [0.0, 0.0, 1.2]})
+    (one,) = with_setups(1).setups
+    lit = replace(one.found, placements={"key": lamp(-3.0, 0.0, 2.4)})
+    sheet = one.sheet.model_copy(update={"marks": marks})
+    (place,) = light_places(replace(one, sheet=sheet, found=lit))
+    assert [str(one).replace("\u00a0", " ") for one in place] == [
+        "key (left)",
+        "5.00 m",
+        "3.00 m",
+        "2.40 m",
+    ]
+    bare = one.sheet.model_copy(update={"marks": None})
+    assert light_places(replace(one, sheet=bare, found=lit))[0][1:3] == (NOT_RECORDED,) * 2
+
+
+def test_every_act_of_the_light_stands_with_its_room() -> None:
+    # property: beside a line, or under "Also to do"; what only a bounce asks for is nobody's
+    gel = act("gel.practical", practical=Name("lamp"))
+    flag = act("flag.black", away=Figure(1.0, "m"), lights=names(["key"]))
+    found = replace(
+        assessment(),
+        findings=(
+            judged("care", "colour", "the shadow is green", gel, flag),
+            *(judged("problem", "sun", f"line {k}") for k in range(9)),
+        ),
+    )
+    (setup,) = with_setups(1, found=found).setups
+    told = decisive(setup.found.findings)
+    beside = {act_message(one.acts[0]) for one in told if one.acts}
+    assert beside | {act_message(one) for one in untold(setup, told)} == {
+        one.message for one in tasks([setup], "light")
+    }
+    assert {one.act.code for one in beside_plan(setup)} == {"gel.practical", "flag.black"}
+
+
+@pytest.mark.parametrize("proposed", [True, False])
+def test_hours_that_nobody_planned_are_marked(proposed: bool) -> None:
+    within = Spell(time(9, 30), time(12, 30)) if proposed else None
+    content = replace(with_setups(1, proposed=proposed, within=within), edition="carry")
+    front, day = text_of_pages(read(content)[0])[:2]
+    assert ("proposed: not planned yet" in front) is proposed
+    assert ("may be shot 09:30 to 12:30" in front) is proposed
+    assert ("Not planned yet: hours and calls are proposed." in day) is proposed
+    # somebody without a phone is not "sound: not recorded"
+    assert "no phone recorded" in front
 
 
 def test_photos_that_no_page_shows_stand_on_the_contact_sheet() -> None:

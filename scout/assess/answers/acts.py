@@ -86,7 +86,7 @@ ACTS: Mapping[str, ActKind] = {
     ),
     "gel.light": _kind("light", LOAD_IN, gels=Many, lights=Many),
     "gel.practical": _kind("light", LOAD_IN, practical=Name),
-    "gel.windows": _kind("light", LOAD_IN, light=Name),
+    "gel.windows": _kind("light", LOAD_IN, gels=Many, light=Name),
     "key.daylight": _kind("light", LOAD_IN, light=Name),
     "practical.off": _kind("light", ON_DAY, practical=Name),
     "flag.lamp": _kind("light", LOAD_IN, lights=Many, surface=Word),

@@ -5,7 +5,7 @@ to switch off or gel.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -41,14 +41,14 @@ from scout.assess.bounce.windows import (
 from scout.assess.bounce.worst import WORTH, helps
 from scout.calc.bounce.light import light_spectrum
 from scout.calc.bounce.reach import Spot, View, all_landing, lux_of, view
-from scout.calc.bounce.shift import shifts
+from scout.calc.bounce.shift import nearest_gels, shifts
 from scout.calc.bounce.spectra import xyz
 from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import INWARD_M, direct_at
 from scout.errors import OutOfRange
 from scout.records.sheet import Practical, RoomSheet
-from scout.values import Figure, Many, Name, Said, Word, said
+from scout.values import Figure, Many, Name, Said, Word, said, words
 
 CHEEK_DEG = 60.0
 NEAREST_M = 0.05
@@ -325,11 +325,10 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
     tries: list[tuple[FloatArray, str, dict[str, Any]]] = []
     for source in sources[1:]:
         rest = np.sum([other.cheeks for other in sources if other is not source], axis=0)
-        gelled = rest + _lux(source) * key.light
         if source.name == WINDOWS:
             others = np.sum([other.cheeks for other in sources[1:]], axis=0)
             as_daylight = source.light / float(lux_of(source.light, np.ones(len(source.light))))
-            tries.append((gelled, "gel.windows", {"light": Name(key.name)}))
+            tries += _windows_gelled(key, source, rest)
             tries.append(
                 (others + _lux(key) * as_daylight, "key.daylight", {"light": Name(key.name)})
             )
@@ -337,7 +336,7 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
             named = {"practical": Name(source.name)}
             if source.practical is not None and source.practical.can_switch_off:
                 tries.append((rest, "practical.off", named))
-            tries.append((gelled, "gel.practical", named))
+            tries.append((rest + _lux(source) * key.light, "gel.practical", named))
     done = []
     for total, code, values in tries:
         if np.min(lux_of(total, np.ones(total.shape[-1]))) <= 0:
@@ -347,6 +346,22 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
             buys = Change("delta_e_between", "delta_e", now, after.delta_e)
             done.append((after.delta_e, act(code, buys=buys, **values)))
     return tuple(one for _, one in sorted(done, key=lambda pair: pair[0])[:MOST_ACTS])
+
+
+def _windows_gelled(
+    key: _Source, windows: _Source, rest: FloatArray
+) -> list[tuple[FloatArray, str, dict[str, Any]]]:
+    """The windows under the trade gels that bring them nearest to the key, at the end of what makers
+    sell under the grades that leaves the cheeks further apart; nothing where no gel does.
+    """
+    gels = nearest_gels(key.light, windows.light)
+    if gels is None:
+        return []
+    gels = replace(gels, lamp_mired=1e6 / float(cct_duv(uv_1960(xyz(windows.light)))[0]))
+    ends = [rest + windows.cheeks * end for end in gels.through(np.ones(len(windows.light)))]
+    apart = [shifts(end[0], end[1][None])[0].delta_e for end in ends]
+    values = {"gels": words("gel", gels.names), "light": Name(key.name)}
+    return [(ends[int(np.argmax(apart))], "gel.windows", values)]
 
 
 def _lux(source: _Source) -> FloatArray:

@@ -89,7 +89,8 @@ class LiftToCheck(AccessFinding):
 class LongCarry(AccessFinding):
     """A long way from where a van can stop.
 
-    Why:    a cart, or one more pair of hands, is booked before the day.
+    Why:    a cart, or one more pair of hands, is booked before the day; it goes no further than the
+            first door that is too narrow for it.
     Level:  care.
     Source: common practice: 50 m.
     """
@@ -97,6 +98,7 @@ class LongCarry(AccessFinding):
     code = "access.carry"
     levels = ("care",)
     carry: Length
+    door: Length | None  # too narrow for a cart; None: none that is known
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -239,14 +241,14 @@ def _access(way: Way, place: SheetLocation | None, outdoors: bool) -> Iterator[F
             yield LiftToCheck(
                 level="care", rests_on=rests_on, steps=steps, acts=(act("measure", facts=facts),)
             )
+    narrow = not outdoors and way.door_width_m is not None and way.door_width_m < NARROW_DOOR_M
+    door = Figure(way.door_width_m, "m") if narrow and way.door_width_m is not None else None
     if way.carry_m is not None and way.carry_m > FAR_CARRY_M:
         troubled = True
-        yield LongCarry(
-            level="care", rests_on=(way.path("carry_m"),), carry=Figure(way.carry_m, "m")
-        )
-    if not outdoors and way.door_width_m is not None and way.door_width_m < NARROW_DOOR_M:
+        rests_on = way.path("carry_m"), *((way.path("door_width_m"),) if door is not None else ())
+        yield LongCarry(level="care", rests_on=rests_on, carry=Figure(way.carry_m, "m"), door=door)
+    if door is not None:
         troubled = True
-        door = Figure(way.door_width_m, "m")
         yield NarrowDoor(level="care", rests_on=(way.path("door_width_m"),), door=door)
     missing = tuple(way.path(fact) for fact in asked if getattr(way, fact) is None)
     if missing:

@@ -190,7 +190,7 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     "operator": ("floor of camera and operator", _floor),
     "focus": ("lens to eyes, straight", _stroked("fine")),
     "walk_mark": ("mark of the walk, in order", lambda h, p: pictograms.numbered(h, p, "1")),
-    "white": ("white, on the floor or overhead", _stroked("bold", "green", (1.0, 0.6))),
+    "white": ("white: floor, overhead, wall", _stroked("bold", "green", (1.0, 0.6))),
     "sun_floor": ("sun on the floor, hour in it", lambda h, p: _patch(h, p, 0.55)),
     "sun_wall": ("sun on a wall", lambda h, p: _patch(h, p, 0.3)),
     "sun_hour": (

@@ -8,7 +8,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
@@ -30,9 +30,12 @@ BAGS_M = (1.0, 0.6)  # the floor that bags and cases take, at the least (common 
 
 @dataclass(frozen=True)
 class WhiteLaid:
-    """A sheet of white on the floor or under the ceiling, and for which lights."""
+    """A sheet of white on the floor, under the ceiling or on a wall, and for which lights.
 
-    surface: Literal["floor", "ceiling"]
+    x_m: on a wall, along it from its beginning; y_m: on a wall, up from the floor
+    """
+
+    surface: str  # "floor", "ceiling", or a wall's letter
     x_m: tuple[float, float]
     y_m: tuple[float, float]
     lights: Value | None
@@ -291,10 +294,29 @@ class PlaceSheet:
         return [Tag("bags", (x, y), min(wide, deep, 2 * u), (said("drawing.bags"),))]
 
     def _white(self, board: Board, view: View) -> list[Tag]:
-        """The outline of each sheet of white, named in its middle."""
+        """The outline of each sheet of white, named in its middle; on a wall a stroke along it."""
         pen, tags = board.hand.pen("bold", "green", (1.0, 0.6)), []
+        walls = {wall.letter: wall for wall in view.walls}
         for k, one in enumerate(self.white):
             (left, right), (low, high) = one.x_m, one.y_m
+            if one.surface in walls:
+                wall, inside = walls[one.surface], -0.4 * board.hand.text_mm
+                start, end = (view.on_wall(wall, along, inside) for along in one.x_m)
+                words = said(
+                    "drawing.white_hung",
+                    wall=Name(wall.letter),
+                    low=Figure(low, "m"),
+                    high=Figure(high, "m"),
+                    lights=one.lights,
+                )
+                board.group((Line(start, end, pen),), f"white-{k}", words, "white")
+                board.take((start, end))
+                middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+                short = said(  # heights and lights stand with the act
+                    "drawing.white_hung", wall=Name(wall.letter), low=None, high=None, lights=None
+                )
+                tags.append(Tag(f"white-{k}", middle, 0.0, (short,)))
+                continue
             (x, y), (across, up) = view.paper(left, low), view.paper(right, high)
             ring = rectangle(min(x, across), min(y, up), max(x, across), max(y, up))
             words = said(

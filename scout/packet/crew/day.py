@@ -15,7 +15,7 @@ from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
 from scout.packet.crew.clock import strip_rows
-from scout.packet.crew.front import called
+from scout.packet.crew.front import called, phone_of
 from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
 from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.running import door_of, hours_of, room_of, runs_on
@@ -44,6 +44,8 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     )
     made = opened(desk, section, runs_on(day, right="Day sheet"), below)
     made += desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
+    if any(setup.proposed for setup in day.setups):
+        made.append(desk.text(said("packet.day_proposed"), BODY))
     made.append(_scenes(desk, day))
     made.append(Abreast([_reach(desk, day), _people(desk, day)], [1.0, 1.0]))
     made += headed(desk, "Way in", _way_in(desk, day))
@@ -111,13 +113,15 @@ def _people(desk: Desk, day: PacketDay) -> list[Flowable]:
     rows: list[Sequence[Cell | Words | None]] = [
         (
             Cell(one.name, bold=True, more=_note(one.role, one.note)),
-            Cell(one.phone, phone=True) if one.phone else None,
+            phone_of(one.phone),
         )
         for one in day.place.contacts or ()
     ]
     if not rows:
         rows = [(Cell("Door", quiet=True), None)]
     rows += [(Cell(names(who)), Cell(at, bold=True)) for at, who in called(day).items()]
+    if not day.calls:
+        rows.append((Cell("Calls", quiet=True), said("packet.no_calls")))
     columns = [Column("", 1.1), Column("", 1.0)]
     return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
 
@@ -245,15 +249,14 @@ def _backup(here: LocationRecord, one: PacketReserve) -> Said:
 
 def _weather(desk: Desk, content: PacketContent, day: PacketDay) -> Boxed:
     """What we do if it rains: the backup rooms, and a line to fill in."""
+    plan = desk.text(plan_b(content, day), BODY)
+    return Boxed([plan, Ruled(desk, said("packet.weather"), 1)], 0.35)
+
+
+def plan_b(content: PacketContent, day: PacketDay) -> Said:
+    """The rooms to go to on a day."""
     scenes = {setup.scene.name for setup in day.setups}
-    backups = [
-        _backup(day.place, one)
-        for one in content.reserves
-        if one.scene in scenes and one.state == "reserve"
-    ]
-    words = (
-        said("packet.plan_b", rooms=Many(tuple(dict.fromkeys(backups)), "list"))
-        if backups
-        else said("packet.no_plan_b")
-    )
-    return Boxed([desk.text(words, BODY), Ruled(desk, said("packet.weather"), 1)], 0.35)
+    backups = [_backup(day.place, one) for one in content.backups if one.scene in scenes]
+    if not backups:
+        return said("packet.no_plan_b")
+    return said("packet.plan_b", rooms=Many(tuple(dict.fromkeys(backups)), "list"))

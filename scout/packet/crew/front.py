@@ -17,7 +17,7 @@ from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.running import hours_of, room_of, runs_through
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
-from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, draw_lines
 from scout.packet.swap import swap_said
 from scout.values import Many, Name, Word, names, said
@@ -25,7 +25,7 @@ from scout.words import line
 from scout.words.figures import Words
 
 Sheet = Role | Literal["last"]  # a page that somebody turns to by name
-MOST_OPEN = 7
+MOST_OPEN, LEAST_OPEN = 7, 4
 # who looks after a topic where no act says who does it
 DOES: dict[str, Role] = {
     "light": "light",
@@ -49,7 +49,6 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
         desk, section, runs_through(content, str(Word("edition", content.edition))), below
     )
     made += headed(desk, "Where to be", _days(desk, content))
-    made += headed(desk, "Still open", _open(desk, content))
     after = headed(desk, "Crew", _crew(desk, content))
     if sheets:
         cells = [
@@ -60,7 +59,13 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
         ]
         after.append(Ledger(desk.setter, [Column("", 1.0)] * len(cells), [cells], headless=True))
     standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
-    made += _changes(desk, content, desk.height - desk.tall(standing))
+    rows, left = open_points(content), desk.height - desk.tall(standing)
+    for most in range(MOST_OPEN, LEAST_OPEN - 1, -1):  # rather fewer lines than a second page
+        opens = headed(desk, "Still open", _open(desk, rows, most))
+        changes = _changes(desk, content, left - desk.tall(opens))
+        if desk.tall([*opens, *changes]) <= left:
+            break
+    made += [*opens, *changes]
     return [*made, *after, *note_lines(desk)]
 
 
@@ -71,7 +76,8 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
     for day in content.days:
         for k, setup in enumerate(day.setups):
             first = k == 0
-            name = Cell(said("packet.brief", on=day.date), bold=True, to=day.key)
+            loose = said("packet.hours_proposed") if any(one.proposed for one in day.setups) else ""
+            name = Cell(said("packet.brief", on=day.date), bold=True, more=loose, to=day.key)
             calls = Cell(_calls(day), more=_opens(day)) if first else Cell("")
             rows.append([name if first else Cell(""), hours_of(setup), _scene(setup), calls])
     rows += [
@@ -94,6 +100,8 @@ def _scene(setup: PacketSetup) -> Cell:
     )
     told = [_topic_line(setup, "sun"), _topic_line(setup, "sound")]
     parts = [str(one) for one in told if one is not None]
+    if setup.within is not None:
+        parts.append(str(said("packet.hours_within", within=setup.within)))
     if setup.state != "first_choice":
         parts.insert(0, str(said("packet.not_chosen", state=Word("state", setup.state))))
     return Cell(head, bold=False, more=". ".join(parts), to=setup.key)
@@ -105,6 +113,11 @@ def _topic_line(setup: PacketSetup, topic: str) -> str | None:
     quiet = [one for one in rows if one.code in ("sound.quiet", "sound.noisy", "sound.noises_come")]
     chosen = next(iter(quiet or rows), None)
     return None if chosen is None else line(chosen)
+
+
+def phone_of(phone: str | None) -> Cell:
+    """A number to dial, or that none is recorded."""
+    return Cell(phone, phone=True) if phone else Cell(said("packet.no_phone"), quiet=True)
 
 
 def called(day: PacketDay) -> dict[str, list[str]]:
@@ -185,18 +198,19 @@ def _to_do(finding: Finding) -> tuple[str, Words]:
     )
 
 
-def _open(desk: Desk, content: PacketContent) -> list[Flowable]:
-    rows = open_points(content)
+def _open(
+    desk: Desk, rows: Sequence[tuple[Level, Words, Words, Words]], most: int
+) -> list[Flowable]:
     if not rows:
         return [desk.text("Nothing that is known of.", BODY)]
     shown = [
         (Cell(what, level=level, more=of), Cell(who, quiet=True))
-        for level, what, of, who in rows[:MOST_OPEN]
+        for level, what, of, who in rows[:most]
     ]
     columns = [Column("", 5.6), Column("", 0.9)]
     made: list[Flowable] = [Ledger(desk.setter, columns, shown, headless=True)]
-    if len(rows) > MOST_OPEN:
-        made.append(desk.text(said("packet.open_more", n=len(rows) - MOST_OPEN), QUIET))
+    if len(rows) > most:
+        made.append(desk.text(said("packet.open_more", n=len(rows) - most), QUIET))
     return made
 
 
@@ -262,12 +276,12 @@ def _crew(desk: Desk, content: PacketContent) -> list[Flowable]:
     rows = [
         (
             Cell(one.name, bold=True),
-            one.role,
-            Cell(one.phone, phone=True) if one.phone else None,
+            one.role or Cell(said("packet.no_role"), quiet=True),
+            phone_of(one.phone),
         )
         for one in crew
     ]
-    table = Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)
+    table = Ledger(desk.setter, columns, rows, headless=True)
     if content.address is None:
         return [table]
     code = [QrCode(content.address, QR_POINTS), desk.text(said("packet.is_it_last"), QUIET)]

@@ -7,12 +7,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import AssignmentAnswer, Finding
 from scout.assess.choice.way_in import way_in
 from scout.drawing.plan.sheets import roles_of
-from scout.packet.asked import decisive
+from scout.packet.asked import OFF, beside_plan, decisive, tasks, untold
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
 from scout.packet.crew.parts import (
@@ -46,14 +47,17 @@ def decide_page(
     section = Section(setup.key, str(room_of(setup)), 1)
     when = str(said("packet.day_hours", on=setup.date, hours=hours_of(setup)))
     made = opened(desk, section, runs_on(day, when, setup.scene.name), _where(setup))
-    made += in_a_row(desk, setup.photos[:PHOTOS], desk.width, PHOTO_POINTS)
-    made += crew_notes(desk, setup.notes)
-    made += headed(desk, "What to do", [_lines(desk, decisive(setup.found.findings))])
+    told = decisive(setup.found.findings)
+    below = crew_notes(desk, setup.notes)
+    below += headed(desk, "What to do", [_lines(desk, told)])
+    below += headed(desk, "Also to do", _also(desk, setup, told))
     seen = [
         (Cell("Seen", quiet=True), setup.scene.seen),
         (Cell("Heard", quiet=True), setup.scene.heard),
+        (Cell("Microphones", quiet=True), Many(microphones(setup), "list")),
+        (Cell("Switch off", quiet=True), _off(setup)),
     ]
-    columns = [Column("", 0.18), Column("", 0.82)]
+    columns = [Column("", 0.27), Column("", 0.73)]
     left = headed(desk, "Start from", _start(desk, setup))
     right = headed(
         desk,
@@ -61,8 +65,53 @@ def decide_page(
         [Ledger(desk.setter, columns, seen, headless=True, missing=NOT_RECORDED)],
     )
     right += headed(desk, "Still to measure", _to_measure(desk, setup))
-    made.append(Abreast([left, right], [1.0, 1.0]))
-    return [*made, *note_lines(desk)]
+    below.append(Abreast([left, right], [1.0, 1.2]))
+    standing = [one for one in (*made, *below) if not isinstance(one, PageBreak)]
+    room = desk.height - desk.tall(standing)
+    shots: list[Flowable] = []
+    for smaller in (1.0, 0.8, 0.6, 0.45):  # rather small photos than a second page
+        shots = in_a_row(desk, setup.photos[:PHOTOS], desk.width, PHOTO_POINTS * smaller)
+        if desk.tall(shots) <= room:
+            break
+    return [*made, *shots, *below, *note_lines(desk)]
+
+
+def _also(desk: Desk, setup: PacketSetup, told: Sequence[Finding]) -> list[Flowable]:
+    """The acts of those who work on the set that stand beside none of the lines above, by who does
+    them when.
+    """
+    acts: dict[Words, list[str]] = {}
+    for act in untold(setup, told):
+        who = said("packet.who_when", who=Word("role", act.who), when=Name(str(act.when)))
+        acts.setdefault(who, []).append(str(act))
+    rows = [(Cell("\n".join(those)), Cell(who, quiet=True)) for who, those in acts.items()]
+    columns = [Column("", 5.4), Column("", 1.0)]
+    return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
+
+
+def microphones(setup: PacketSetup) -> tuple[Said, ...]:
+    """Each microphone of the kit: what it will do, and how far from the mouth."""
+    return tuple(
+        said(
+            "packet.mic",
+            mic=Name(one.mic),
+            verdict=Word("speech", one.verdict),
+            far=None if one.distance_m is None else Figure(one.distance_m, "m"),
+        )
+        for one in setup.found.sound.placements
+        if one.verdict is not None
+    )
+
+
+def _off(setup: PacketSetup) -> Cell:
+    """What is switched off for the sound, and how things stood when the noise was read."""
+    acts = [one.act for one in tasks([setup], "sound") if one.act.code in OFF]
+    conditions = setup.found.sound.conditions
+    return Cell(
+        "\n".join(map(str, acts)) if acts else said("packet.nothing_off"),
+        bold=bool(acts),
+        more="" if conditions is None else said("packet.as_was", conditions=conditions),
+    )
 
 
 def _where(setup: PacketSetup) -> Said:
@@ -172,6 +221,10 @@ def place_page(
     made += [table] if table is not None else []
     circuits = _circuits(setup)
     made += [desk.text(circuits, QUIET)] if circuits is not None else []
+    beside = [one.act for one in beside_plan(setup)]
+    if beside:
+        acts = Many(tuple(Name(str(act)) for act in beside), "list")
+        made.append(desk.text(said("packet.beside_plan", acts=acts), BODY))
     return [*made, *note_lines(desk)]
 
 
@@ -250,6 +303,13 @@ def _dim(stops: float) -> str:
     return percent(min(1.0, 2.0**-stops)) or NONE
 
 
+def reserves_head(content: PacketContent) -> str:
+    """What stands over the rooms that are not chosen."""
+    if len(content.backups) == len(content.reserves):
+        return "Backups"
+    return "Backups, rooms proposed" if content.backups else "Rooms proposed"
+
+
 def reserve_half(desk: Desk, content: PacketContent, one: PacketReserve) -> list[Flowable]:
     """Why it is in reserve, a small plan, three lines."""
     section = Section(
@@ -263,7 +323,7 @@ def reserve_half(desk: Desk, content: PacketContent, one: PacketReserve) -> list
         reason=None if one.reason is None else Name(one.reason),
     )
     room = desk.height / 3 - 8.0
-    made = opened(desk, section, runs_through(content, "Backups"), below, room=room)
+    made = opened(desk, section, runs_through(content, reserves_head(content)), below, room=room)
     left: list[Flowable] = []
     if one.plan is not None:
         left.append(Drawn(desk.setter, one.plan, desk.height))

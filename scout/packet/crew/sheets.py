@@ -1,9 +1,10 @@
-"""One page a person over all scenes, in the order of the day: camera, light, sound, and what is
-carried; the producer's is `signing`.
+"""One page a person over all scenes, in the order of the day: camera, light, sound, production, and
+what is carried.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from reportlab.platypus import PageBreak
@@ -14,11 +15,13 @@ from scout.assess.answers.finding import Role
 from scout.assess.fit.levels import lens_level, mark_words
 from scout.packet.asked import (
     BOUNCES,
+    OFF,
     Task,
     cables_lent,
     kit_of,
     missing,
     of_topics,
+    stands_lacking,
     stands_needed,
     tasks,
     used_up,
@@ -26,14 +29,15 @@ from scout.packet.asked import (
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
+from scout.packet.crew.front import open_points, phone_of
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
-from scout.packet.crew.room import exposure, finding_row
+from scout.packet.crew.room import exposure, finding_row, microphones
 from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
 from scout.records.sheet import Camera
-from scout.values import Figure, Many, Name, Said, Word, names, said
+from scout.values import Figure, Many, Name, Value, Word, names, said
 from scout.words import line
 from scout.words.figures import Words, length
 
@@ -47,13 +51,13 @@ TOPICS: dict[Role, tuple[str, ...]] = {
 }
 # what a table of the same page says already
 IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
-OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 MOST_FINE = 2  # lines of what is fine, where little is not
 NOTE_LETTERS = 200  # of a note beside the key; whole it stands with its room
+ON_LINE_M = 0.05  # of the line from lens to subject: neither left nor right of it
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
-def sheet_of(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
+def _sheet(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
     section = Section(f"sheet-{role}", title, 0)
     return opened(desk, section, runs_through(content, title))
 
@@ -69,7 +73,7 @@ def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
     rows = [_task(one) for one in tasks(content.setups, role) if not _listed(one, role)]
     if not rows:
         return []
-    columns = [Column("", 0.25), Column("", 5.0), Column("", 1.0), Column("", 1.6)]
+    columns = [Column("", 0.25), Column("", 5.2), Column("", 1.0), Column("", 1.4)]
     return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
 
 
@@ -117,19 +121,18 @@ def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list
             continue
         where = Name(setup.scene.name)
         left = [desk.text(where, BOLD), desk.text(room_of(setup), QUIET)]
-        if role == "light":
-            left += [desk.text(words, QUIET) for words in _exposed(setup)]
-        made.append(Abreast([left, [table]], [1.0, 3.2]))
+        if role == "light" and (exposed := _exposed(setup)):
+            left.append(desk.text(Many(exposed, "list"), QUIET))
+        made.append(Abreast([left, [table]], [1.2, 3.2]))
     return made
 
 
-def _exposed(setup: PacketSetup) -> list[Words]:
+def _exposed(setup: PacketSetup) -> tuple[Value, ...]:
     """What the camera begins with, for whoever lights for it: exposure, white balance."""
     kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
     cells = [fact for _, fact in exposure(setup, kit)]
-    triple, balance = cells[0], cells[2]
-    text = triple.text if isinstance(triple, Cell) else triple
-    return [one for one in (text, balance) if one is not None and not isinstance(one, Cell)]
+    words = (one.text if isinstance(one, Cell) else one for one in (cells[0], cells[2]))
+    return tuple(Name(str(one)) for one in words if one is not None)
 
 
 def _filled(
@@ -155,7 +158,7 @@ def _filled(
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Lens, distance, height, exposure, what stands in frame, over all scenes."""
-    made = sheet_of(desk, content, "camera", "Camera")
+    made = _sheet(desk, content, "camera", "Camera")
     columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
     columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
     rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
@@ -166,12 +169,17 @@ def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 
 def camera_away(fit: FitAnswer, row: FramingAnswer | None) -> Cell | Words | None:
-    """How far the camera is from the face for the framing; and its mark, where that is elsewhere."""
+    """How far the camera's mark on the plan is from the face; and how far the framing needs to be,
+    where that is elsewhere.
+    """
+    mark = None if fit.mark_distance_m is None else length(fit.mark_distance_m)
     if row is None or row.face_distance_m is None:
-        return None if fit.mark_distance_m is None else length(fit.mark_distance_m)
-    mark = mark_words(fit, row)
-    elsewhere = "" if mark is None else said("packet.mark_at", mark=mark)
-    return Cell(length(row.face_distance_m) or "", more=elsewhere)
+        return mark
+    if mark is None or mark_words(fit, row) is None:
+        return length(row.face_distance_m)
+    least = Figure(row.face_distance_m, "m")
+    more = said("packet.at_mark", framing=Word("framing", row.name), away=least)
+    return Cell(mark, more=more)
 
 
 def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
@@ -202,15 +210,60 @@ def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
 
 
 def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Acts by hour, then what light, sun, colour and power do in each room. How full a circuit is
-    stands with its room's plan.
+    """Acts by hour, where each light stands, then what light, sun, colour and power do in each room.
+    How full a circuit is stands with its room's plan.
     """
-    made = sheet_of(desk, content, "light", "Light")
+    made = _sheet(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
+    made += headed(desk, "Where the lights stand", _placed(desk, content))
     after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
     after.append(desk.text(said("packet.electrician"), QUIET))
     title = "Light, sun, colour, power"
     return _filled(desk, content, "light", made, title, after)
+
+
+def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """A row a room, two lights abreast."""
+    heads = ("From subject", "From camera", "Height")
+    columns = [Column("Along the floor", 1.3)]
+    for _ in range(2):
+        columns += [Column("Light", 1.25), *(Column(head, 0.75) for head in heads)]
+    rows = []
+    for setup in content.setups:
+        lights = light_places(setup)
+        half = (len(lights) + 1) // 2
+        if lights:
+            cells = [
+                Cell("\n".join(str(row[k]) for row in part))
+                for part in (lights[:half], lights[half:])
+                for k in range(len(heads) + 1)
+            ]
+            rows.append((Cell(room_of(setup), bold=True), *cells))
+    return [Ledger(desk.setter, columns, rows, style=SMALL)] if rows else []
+
+
+def light_places(setup: PacketSetup) -> list[tuple[Words, ...]]:
+    """Each light with the side on which the camera sees it, how far it is from the subject's and the
+    camera's marks along the floor, and its height.
+    """
+    marks = setup.sheet.marks
+    subject, camera = (marks.subject, marks.camera) if marks is not None else (None, None)
+    made: list[tuple[Words, ...]] = []
+    for light, at in setup.found.placements.items():
+        side = None
+        if subject is not None and camera is not None:
+            ahead = subject[0] - camera[0], subject[1] - camera[1]
+            away = at.at_m[0] - camera[0], at.at_m[1] - camera[1]
+            left = ahead[0] * away[1] - ahead[1] * away[0]
+            if abs(left) > ON_LINE_M * math.hypot(*ahead):
+                side = Word("side", "left" if left > 0 else "right")
+        tapes = (
+            NOT_RECORDED if mark is None else Figure(math.dist(at.at_m[:2], mark[:2]), "m")
+            for mark in (subject, camera)
+        )
+        name = said("packet.light_side", light=Name(light), side=side)
+        made.append((name, *tapes, Figure(at.at_m[2], "m")))
+    return made
 
 
 def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -232,22 +285,13 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
-    made = sheet_of(desk, content, "sound", "Sound")
+    made = _sheet(desk, content, "sound", "Sound")
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
     columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []
     for setup in content.setups:
         sound = setup.found.sound
-        mics = [
-            said(
-                "packet.mic",
-                mic=Name(one.mic),
-                verdict=Word("speech", one.verdict),
-                far=None if one.distance_m is None else Figure(one.distance_m, "m"),
-            )
-            for one in sound.placements
-            if one.verdict is not None
-        ]
+        mics = microphones(setup)
         rows.append(
             (
                 _when_where(setup),
@@ -263,12 +307,13 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     after = headed(desk, "Noises that come back", _noises(desk, content))
     after.append(desk.text(said("packet.room_tone"), BODY))
     after += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
+    after += headed(desk, "Noted where no noise was read", _noted(desk, content))
     return _filled(desk, content, "sound", made, "To hear and to know", after)
 
 
 def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a place: what its rooms ask to be off, how things stood when their noise was read
-    (else the crew's notes), whom to ring for the key, and a box for when all is on again.
+    """A row a place: what its rooms ask to be off, whom to ring for the key, and a box for when all
+    is on again.
     """
     columns = [Column("Place", 1.1), Column("Off while we record", 3.4)]
     columns += [Column("Ask for the key", 1.1), Column("", 1.3), Column("On again", 0.7)]
@@ -285,30 +330,32 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
             )
             for one in asked
         ]
-        noted: list[Said] = []
-        for setup in {one.room: one for one in here}.values():
-            conditions = setup.found.sound.conditions
-            if any(setup in one.setups for one in asked):
-                continue
-            if conditions is not None:
-                off.append(said("packet.as_read", room=room_of(setup), conditions=conditions))
-                continue
-            for note in setup.notes:  # nobody read the noise: what the crew saw is all there is
-                text = one_line(note.text)
-                words = text if len(text) <= NOTE_LETTERS else f"{text[: NOTE_LETTERS - 1]}…"
-                noted.append(said("packet.noted_in", room=room_of(setup), note=Name(words)))
         contact = next(iter(place.contacts or ()), None)
-        phone = Cell(contact.phone, phone=True) if contact and contact.phone else None
         rows.append(
             (
                 Cell(Name(place.name)),
-                Cell("\n".join(map(str, off)), bold=True, more="\n".join(map(str, noted))),
+                Cell(
+                    "\n".join(map(str, off)) if off else said("packet.nothing_off"), bold=bool(off)
+                ),
                 None if contact is None else Cell(contact.name),
-                phone,
+                "" if contact is None else phone_of(contact.phone),
                 Cell("", tick=True),
             )
         )
     return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
+
+
+def _noted(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """What the crew wrote of rooms whose noise nobody read: it is all there is."""
+    rows = []
+    for setup in {(one.place.name, one.room): one for one in content.setups}.values():
+        if setup.found.sound.laeq_db is None:
+            for note in setup.notes:
+                text = one_line(note.text)
+                words = text if len(text) <= NOTE_LETTERS else f"{text[: NOTE_LETTERS - 1]}…"
+                rows.append((Cell(room_of(setup), quiet=True), Cell(Name(words))))
+    columns = [Column("", 1.1), Column("", 5.4)]
+    return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
 
 
 def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -324,7 +371,7 @@ def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """What is missing first, then everything to pack with boxes for out and back, and the way in."""
-    made = sheet_of(desk, content, "carry", "To pack and carry")
+    made = _sheet(desk, content, "carry", "To pack and carry")
     absent = [
         (
             Cell(said_rounded(one.what), bold=True, level="problem"),
@@ -339,19 +386,35 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
         cables = [said("packet.cables", n=count, length=Name(long)) for long, count in lent.items()]
         words = said("packet.cables_in_all", cables=Many(tuple(cables), "list"))
         absent.append((Cell(words, bold=True), Cell(""), Cell("", tick=True)))
+    lacking = stands_lacking(content)
+    if lacking:
+        words = said("packet.stands_more", n=lacking)
+        absent.append((Cell(words, bold=True, level="problem"), Cell(""), Cell("", tick=True)))
     if absent:
         made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
-    rows = list(_packed(content))
+    rows = list(packed(content))
     half = (len(rows) + 1) // 2
-    made += headed(
-        desk,
-        "To pack",
+    listed: list[Flowable] = (
         [Abreast([[_ticked(desk, rows[:half])], [_ticked(desk, rows[half:])]], [1.0, 1.0])]
         if rows
-        else [],
+        else []
     )
+    note = kit_of(content).notes
+    listed += [desk.text(Name(note), QUIET)] if note else []
+    made += headed(desk, "To pack", listed)
     made += to_do(desk, content, "carry")
-    return _filled(desk, content, "carry", made, "Way in")
+    after = headed(desk, "Unloading and parking", _unloading(desk, content))
+    return _filled(desk, content, "carry", made, "Way in", after)
+
+
+def _unloading(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """A row a place: where the van unloads and where it stands."""
+    rows = [
+        (Cell(Name(place.name), bold=True), place.load_in, place.parking)
+        for place in {day.place.name: day.place for day in content.days}.values()
+    ]
+    columns = [Column("", 1.2), Column("Unloading", 2.6), Column("Parking", 2.6)]
+    return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
 
 
 def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:
@@ -366,7 +429,7 @@ def _rooms(setups: Sequence[PacketSetup]) -> Many:
     return Many(tuple(dict.fromkeys(room_of(setup) for setup in setups)), "list")
 
 
-def _packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
+def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
     """Everything to pack: the kit as it is listed, and what the acts use up."""
     kit = kit_of(content)
     if kit.camera is not None:
@@ -385,10 +448,10 @@ def _packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
         yield said("packet.light", name=Name(light.id), by=by), ""
     for modifier in kit.modifiers or ():
         yield Name(modifier.id), ""
-    if kit.stands:
-        for stand in kit.stands:
-            yield said("packet.count_of", n=stand.count or 1, what=Name(stand.id)), ""
-    needed = stands_needed(content.setups)
+    for stand in kit.stands or ():
+        count = said("packet.count_of", n=stand.count or 1, what=Name(stand.id))
+        yield count, said("packet.with_sandbags")
+    needed = 0 if kit.stands else stands_needed(content.setups)
     if needed:
         yield said("packet.stands", n=needed), said("packet.with_sandbags")
     lengths: dict[float, int] = {}
@@ -399,20 +462,60 @@ def _packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
     if _trips(content):
         yield said("packet.ramps"), ""
     for mic in kit.mics or ():
-        yield said("packet.mic_kit", name=Name(mic.id), kind=Word("mic", mic.kind)), ""
+        kind = Word("mic", mic.kind)
+        own = f"{kind} ".casefold().startswith(f"{mic.id} ".casefold())  # called what it is
+        yield (kind, "") if own else (said("packet.mic_kit", name=Name(mic.id), kind=kind), "")
     for charger in kit.chargers or ():
-        yield said("packet.charger", name=Name(charger.id)), ""
+        yield Name(charger.id), ""
     for reflector in kit.reflectors or ():
         yield Name(reflector.id), ""
     for used in used_up(content.setups):
-        words = said("packet.used", thing=Word("to_pack", used.thing), figure=used.figure)
+        words = said(
+            "packet.used",
+            thing=Word("to_pack", used.thing),
+            grades=Many(used.grades, "list") if used.grades else None,
+            figure=used.figure,
+        )
         yield words, _rooms(used.setups)
     yield said("packet.first_aid"), ""
-    if kit.notes:
-        yield Name(kit.notes), ""
 
 
 def _trips(content: PacketContent) -> bool:
     return any(
         one.doors or one.crosses for setup in content.setups for one in setup.found.power.assignment
     )
+
+
+def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Everything still open, acts of production, releases and permits to get signed."""
+    made = _sheet(desk, content, "production", "Production")
+    everything = content.edition == "production"  # elsewhere each page has its own
+    rows = [
+        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
+        for level, what, of, who in open_points(content, besides="production")
+        if everything or who == Word("role", "production")
+    ]
+    columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
+    if rows:
+        made += headed(desk, "Still open", [Ledger(desk.setter, columns, rows, headless=True)])
+    made += to_do(desk, content, "production")
+    made += headed(desk, "Signed", [_signatures(desk, content)])
+    return [*made, *note_lines(desk)]
+
+
+def _signatures(desk: Desk, content: PacketContent) -> Ledger:
+    """A row a paper that must be signed, with its state and boxes to fill in."""
+    columns = [
+        Column("Paper", 2.6),
+        Column("For", 2.0),
+        Column("State", 2.4),
+        Column("Signed", 0.6),
+    ]
+    rows: list[Sequence[Cell | Words | None]] = []
+    for place in {day.place.name: day.place for day in content.days}.values():
+        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
+        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
+    for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
+        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", tick=True)))
+    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", tick=True)))
+    return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)

@@ -30,7 +30,7 @@ MESSAGES = {
     "act.stretch.white": "Stretch white under {surface}, {width} by {depth}, as drawn[: {lights}]",
     "act.gel.light": "Put {gels} on {lights}",
     "act.gel.practical": "Gel {practical} to match the key, or change its bulb",
-    "act.gel.windows": "Gel the windows to match {light}",
+    "act.gel.windows": "Gel the windows with {gels} to match {light}",
     "act.key.daylight": "Set or gel {light} to match the daylight",
     "act.practical.off": "Switch {practical} off",
     "act.flag.lamp": "Flag {lights} off the face when turned at {surface}",

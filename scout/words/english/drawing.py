@@ -239,6 +239,7 @@ MESSAGES = {
     "drawing.bounce_plan": "Where the bounced light of {light} comes from",
     "drawing.bounce_words": "{title}, as it reaches the subject: {shares}. The closer the hatching, the more light.[ In green: {white}.]",
     "drawing.white_laid": "white on {surface}[: {lights}]",
+    "drawing.white_hung": "white on wall {wall}[, {low} to {high} up][: {lights}]",
     "drawing.white": "white on {surface}, {start} to {end} from its left, {low} to {high} up",
     "drawing.white_level": "white on {surface}, {width} by {depth}",
     "drawing.share": "{surface:plain} {share}",

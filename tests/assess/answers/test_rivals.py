@@ -67,7 +67,8 @@ def test_the_act_of_the_worse_finding_stands_though_it_buys_less() -> None:
 
 
 def test_windows_go_to_the_light_or_the_light_to_the_windows() -> None:
-    windows = act("gel.windows", light=Name("key"), buys=bought(6.0, 3.0))
+    gels = Many((Word("gel", "cto_full"),))
+    windows = act("gel.windows", gels=gels, light=Name("key"), buys=bought(6.0, 3.0))
     key = act("key.daylight", light=Name("key"), buys=bought(6.0, 1.0))
     assert left([windows, key]) == [[key]]
 

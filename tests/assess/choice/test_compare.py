@@ -228,8 +228,9 @@ def test_framing() -> None:
     on_paper = camera_away(answer, best)
     assert isinstance(on_paper, Cell)
     assert apart["mark"] == Figure(2.31, "m")
-    assert str(on_paper.more) == str(said("packet.mark_at", mark=apart["mark"]))
-    assert str(on_paper.text) == length(apart["away"].value)
+    assert str(on_paper.text) == length(apart["mark"].value)
+    least = said("packet.at_mark", framing=Word("framing", "medium"), away=apart["away"])
+    assert str(on_paper.more) == str(least)
 
 
 def test_framing_that_no_lens_gives_names_the_one_that_lacks_least() -> None:

@@ -65,6 +65,16 @@ def test_the_way_in(place: dict[str, Any], code: str, figure: Figure | None) -> 
         assert [one.code for one in here[code].acts] == ["measure"]
 
 
+def test_a_cart_goes_as_far_as_the_door_that_stops_it() -> None:
+    far = {**EASY, "parking_distance_m": 140.0, "opening_hours": OFFICE}
+    assert found(far)["access.carry"].figures()["carry"] == Figure(140.0, "m")
+    assert found(far)["access.carry"].figures()["door"] is None
+    narrow = found({**far, "door_width_m": 0.78})
+    assert narrow["access.carry"].figures()["door"] == Figure(0.78, "m")
+    assert "location.door_width_m" in narrow["access.carry"].rests_on
+    assert "access.narrow_door" in narrow
+
+
 def test_what_nobody_recorded_of_the_way_in_is_to_be_measured() -> None:
     here = found({"steps": 1})
     finding = here["access.way_in_unknown"]
