@@ -207,8 +207,8 @@ def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
             if held
         ]
         most = max(sums, key=lambda one: float(one.value), default=None)
-        of = tuple(by_key[key] for key in needs)
-        made.append(Used(thing, most, of, tuple(grades.get(thing, ()))))
+        asking = tuple(by_key[key] for key in needs)
+        made.append(Used(thing, most, asking, tuple(grades.get(thing, ()))))
     return made
 
 

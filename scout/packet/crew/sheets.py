@@ -449,8 +449,8 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
     for modifier in kit.modifiers or ():
         yield Name(modifier.id), ""
     for stand in kit.stands or ():
-        count = said("packet.count_of", n=stand.count or 1, what=Name(stand.id))
-        yield count, said("packet.with_sandbags")
+        stands = said("packet.count_of", n=stand.count or 1, what=Name(stand.id))
+        yield stands, said("packet.with_sandbags")
     needed = 0 if kit.stands else stands_needed(content.setups)
     if needed:
         yield said("packet.stands", n=needed), said("packet.with_sandbags")

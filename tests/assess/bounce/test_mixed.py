@@ -6,11 +6,13 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from scout.assess.answers import DaylightAnswer, MixedAnswer
-from scout.assess.bounce.mixed import mixed_light
-from scout.calc.bounce.spectra import xyz
+from scout.assess.bounce.mixed import WINDOWS, _Source, _windows_gelled, mixed_light
+from scout.calc.bounce.shift import shifts
+from scout.calc.bounce.spectra import planck, xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
 from scout.calc.bounce.window_light import sky_spectrum, sun_cct_k, sun_spectrum
 from scout.errors import OutOfRange
@@ -106,3 +108,19 @@ def test_colour_of_sky_and_sun_by_the_hour() -> None:
         )
     with pytest.raises(OutOfRange, match="elevation_deg"):
         sun_cct_k(float("nan"))
+
+
+def test_windows_are_gelled_with_what_is_sold_and_no_better() -> None:
+    # common practice: full CTO brings daylight to tungsten; the shadow side has all of the windows
+    key = _Source("key", planck(3200), np.stack([planck(3200), 0.1 * planck(3200)]))
+    day = planck(5600)
+    windows = _Source(WINDOWS, day, np.stack([0.02 * day, 0.3 * day]))
+    ((total, code_of, values),) = _windows_gelled(key, windows, key.cheeks)
+    assert (code_of, values["gels"].items) == ("gel.windows", (Word("gel", "cto_full"),))
+    before, after = (
+        shifts(cheeks[0], cheeks[1][None])[0].delta_e
+        for cheeks in (key.cheeks + windows.cheeks, total)
+    )
+    assert 0 < after < before / 3  # property: makers differ, so something is left
+    alike = _Source(WINDOWS, key.light, windows.cheeks)
+    assert _windows_gelled(key, alike, key.cheeks) == []  # nothing to match, nothing to buy
