@@ -13,6 +13,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.packet.blocks import Desk, Section
 from scout.packet.book import Book, PacketResult, Progress, printed
 from scout.packet.content import PacketContent
+from scout.packet.crew.carrying import carry_sheet
 from scout.packet.crew.contact import contact_sheet, photos_left
 from scout.packet.crew.day import day_sheet
 from scout.packet.crew.form import form_pages
@@ -23,7 +24,6 @@ from scout.packet.crew.room import decide_page, place_page, reserve_half
 from scout.packet.crew.running import producer_of
 from scout.packet.crew.sheets import (
     camera_sheet,
-    carry_sheet,
     light_sheet,
     sound_sheet,
 )

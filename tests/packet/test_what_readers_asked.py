@@ -22,11 +22,12 @@ from scout.packet.asked import (
 )
 from scout.packet.blocks import Desk
 from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketReserve
+from scout.packet.crew.carrying import packed
 from scout.packet.crew.contact import contact_sheet
 from scout.packet.crew.day import plan_b
 from scout.packet.crew.parts import Pictures
 from scout.packet.crew.room import reserves_head
-from scout.packet.crew.sheets import light_places, packed
+from scout.packet.crew.sheets import light_places
 from scout.packet.editions import print_edition
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.table import NOT_RECORDED

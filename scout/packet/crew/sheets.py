@@ -1,5 +1,5 @@
-"""One page a person over all scenes, in the order of the day: camera, light, sound, production, and
-what is carried.
+"""One page a person over all scenes, in the order of the day: camera, light, sound. What is carried
+is `carrying`, the producer's page `signing`.
 """
 
 from __future__ import annotations
@@ -17,22 +17,16 @@ from scout.packet.asked import (
     BOUNCES,
     OFF,
     Task,
-    cables_lent,
-    kit_of,
-    missing,
     of_topics,
-    stands_lacking,
-    stands_needed,
     tasks,
-    used_up,
 )
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
-from scout.packet.crew.front import open_points, phone_of
+from scout.packet.crew.front import phone_of
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row, microphones
-from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
+from scout.packet.crew.running import hours_of, room_of, runs_through
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
@@ -57,7 +51,7 @@ ON_LINE_M = 0.05  # of the line from lens to subject: neither left nor right of 
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
-def _sheet(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
+def sheet_of(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
     section = Section(f"sheet-{role}", title, 0)
     return opened(desk, section, runs_through(content, title))
 
@@ -88,7 +82,7 @@ def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
         Cell("", tick=True),
         Cell(one.act, bold=True),
         Cell(one.act.when, quiet=True),
-        Cell(_rooms(one.setups), quiet=True),
+        Cell(rooms_of(one.setups), quiet=True),
     )
 
 
@@ -135,7 +129,7 @@ def _exposed(setup: PacketSetup) -> tuple[Value, ...]:
     return tuple(Name(str(one)) for one in words if one is not None)
 
 
-def _filled(
+def filled(
     desk: Desk,
     content: PacketContent,
     role: Role,
@@ -158,14 +152,14 @@ def _filled(
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Lens, distance, height, exposure, what stands in frame, over all scenes."""
-    made = _sheet(desk, content, "camera", "Camera")
+    made = sheet_of(desk, content, "camera", "Camera")
     columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
     columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
     rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
     if rows:
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
     made += to_do(desk, content, "camera")
-    return _filled(desk, content, "camera", made, "Space and frame")
+    return filled(desk, content, "camera", made, "Space and frame")
 
 
 def camera_away(fit: FitAnswer, row: FramingAnswer | None) -> Cell | Words | None:
@@ -213,13 +207,13 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Acts by hour, where each light stands, then what light, sun, colour and power do in each room.
     How full a circuit is stands with its room's plan.
     """
-    made = _sheet(desk, content, "light", "Light")
+    made = sheet_of(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
     made += headed(desk, "Where the lights stand", _placed(desk, content))
     after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
     after.append(desk.text(said("packet.electrician"), QUIET))
     title = "Light, sun, colour, power"
-    return _filled(desk, content, "light", made, title, after)
+    return filled(desk, content, "light", made, title, after)
 
 
 def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -285,7 +279,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
-    made = _sheet(desk, content, "sound", "Sound")
+    made = sheet_of(desk, content, "sound", "Sound")
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
     columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []
@@ -308,7 +302,7 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     after.append(desk.text(said("packet.room_tone"), BODY))
     after += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
     after += headed(desk, "Noted where no noise was read", _noted(desk, content))
-    return _filled(desk, content, "sound", made, "To hear and to know", after)
+    return filled(desk, content, "sound", made, "To hear and to know", after)
 
 
 def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -326,7 +320,7 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
                 "packet.off_when",
                 act=Name(str(one.act)),
                 when=Name(str(one.act.when)),
-                rooms=_rooms(one.setups),
+                rooms=rooms_of(one.setups),
             )
             for one in asked
         ]
@@ -369,153 +363,5 @@ def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
     return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
 
 
-def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """What is missing first, then everything to pack with boxes for out and back, and the way in."""
-    made = _sheet(desk, content, "carry", "To pack and carry")
-    absent = [
-        (
-            Cell(said_rounded(one.what), bold=True, level="problem"),
-            Cell(Many(one.rooms, "list"), quiet=True),
-            Cell("", tick=True),
-        )
-        for one in missing(content)
-    ]
-    columns = [Column("", 3.4), Column("", 1.8), Column("Got", 0.4)]
-    lent = cables_lent(content.setups)
-    if sum(lent.values()) > 1:
-        cables = [said("packet.cables", n=count, length=Name(long)) for long, count in lent.items()]
-        words = said("packet.cables_in_all", cables=Many(tuple(cables), "list"))
-        absent.append((Cell(words, bold=True), Cell(""), Cell("", tick=True)))
-    lacking = stands_lacking(content)
-    if lacking:
-        words = said("packet.stands_more", n=lacking)
-        absent.append((Cell(words, bold=True, level="problem"), Cell(""), Cell("", tick=True)))
-    if absent:
-        made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
-    rows = list(packed(content))
-    half = (len(rows) + 1) // 2
-    listed: list[Flowable] = (
-        [Abreast([[_ticked(desk, rows[:half])], [_ticked(desk, rows[half:])]], [1.0, 1.0])]
-        if rows
-        else []
-    )
-    note = kit_of(content).notes
-    listed += [desk.text(Name(note), QUIET)] if note else []
-    made += headed(desk, "To pack", listed)
-    made += to_do(desk, content, "carry")
-    after = headed(desk, "Unloading and parking", _unloading(desk, content))
-    return _filled(desk, content, "carry", made, "Way in", after)
-
-
-def _unloading(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a place: where the van unloads and where it stands."""
-    rows = [
-        (Cell(Name(place.name), bold=True), place.load_in, place.parking)
-        for place in {day.place.name: day.place for day in content.days}.values()
-    ]
-    columns = [Column("", 1.2), Column("Unloading", 2.6), Column("Parking", 2.6)]
-    return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
-
-
-def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:
-    columns = [Column("", 3.6), Column("Out", 0.5), Column("Back", 0.5)]
-    cells = [
-        (Cell(what, more=more), Cell("", tick=True), Cell("", tick=True)) for what, more in rows
-    ]
-    return Ledger(desk.setter, columns, cells, style=SMALL)
-
-
-def _rooms(setups: Sequence[PacketSetup]) -> Many:
+def rooms_of(setups: Sequence[PacketSetup]) -> Many:
     return Many(tuple(dict.fromkeys(room_of(setup) for setup in setups)), "list")
-
-
-def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
-    """Everything to pack: the kit as it is listed, and what the acts use up."""
-    kit = kit_of(content)
-    if kit.camera is not None:
-        lenses = kit.camera.focal_lengths_mm
-        yield (
-            said("packet.camera_body"),
-            ""
-            if not lenses
-            else said("packet.lenses", lenses=Many(tuple(map(Figure, lenses)), "list")),
-        )
-    for camera in kit.other_cameras or ():
-        yield said("packet.camera", name=Name(camera.id)), ""
-    yield said("packet.batteries_cards"), ""
-    for light in kit.lights or ():
-        by = said("packet.by_battery") if light.supply == "battery" else None
-        yield said("packet.light", name=Name(light.id), by=by), ""
-    for modifier in kit.modifiers or ():
-        yield Name(modifier.id), ""
-    for stand in kit.stands or ():
-        stands = said("packet.count_of", n=stand.count or 1, what=Name(stand.id))
-        yield stands, said("packet.with_sandbags")
-    needed = 0 if kit.stands else stands_needed(content.setups)
-    if needed:
-        yield said("packet.stands", n=needed), said("packet.with_sandbags")
-    lengths: dict[float, int] = {}
-    for cable in kit.cables or ():
-        lengths[cable.length_m] = lengths.get(cable.length_m, 0) + 1
-    for metres, count in sorted(lengths.items(), reverse=True):
-        yield said("packet.cables", n=count, length=Figure(metres, "m")), ""
-    if _trips(content):
-        yield said("packet.ramps"), ""
-    for mic in kit.mics or ():
-        kind = Word("mic", mic.kind)
-        own = f"{kind} ".casefold().startswith(f"{mic.id} ".casefold())  # called what it is
-        yield (kind, "") if own else (said("packet.mic_kit", name=Name(mic.id), kind=kind), "")
-    for charger in kit.chargers or ():
-        yield Name(charger.id), ""
-    for reflector in kit.reflectors or ():
-        yield Name(reflector.id), ""
-    for used in used_up(content.setups):
-        words = said(
-            "packet.used",
-            thing=Word("to_pack", used.thing),
-            grades=Many(used.grades, "list") if used.grades else None,
-            figure=used.figure,
-        )
-        yield words, _rooms(used.setups)
-    yield said("packet.first_aid"), ""
-
-
-def _trips(content: PacketContent) -> bool:
-    return any(
-        one.doors or one.crosses for setup in content.setups for one in setup.found.power.assignment
-    )
-
-
-def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Everything still open, acts of production, releases and permits to get signed."""
-    made = _sheet(desk, content, "production", "Production")
-    everything = content.edition == "production"  # elsewhere each page has its own
-    rows = [
-        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
-        for level, what, of, who in open_points(content, besides="production")
-        if everything or who == Word("role", "production")
-    ]
-    columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
-    if rows:
-        made += headed(desk, "Still open", [Ledger(desk.setter, columns, rows, headless=True)])
-    made += to_do(desk, content, "production")
-    made += headed(desk, "Signed", [_signatures(desk, content)])
-    return [*made, *note_lines(desk)]
-
-
-def _signatures(desk: Desk, content: PacketContent) -> Ledger:
-    """A row a paper that must be signed, with its state and boxes to fill in."""
-    columns = [
-        Column("Paper", 2.6),
-        Column("For", 2.0),
-        Column("State", 2.4),
-        Column("Signed", 0.6),
-    ]
-    rows: list[Sequence[Cell | Words | None]] = []
-    for place in {day.place.name: day.place for day in content.days}.values():
-        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
-        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
-    for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
-        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", tick=True)))
-    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", tick=True)))
-    return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)
