@@ -113,10 +113,11 @@ def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list
         table = _findings(desk, setup, role, most)
         if table is None:
             continue
-        where = Name(setup.scene.name)
-        left = [desk.text(where, BOLD), desk.text(room_of(setup), QUIET)]
-        if role == "light" and (exposed := _exposed(setup)):
-            left.append(desk.text(Many(exposed, "list"), QUIET))
+        where: Words = Name(setup.scene.name)
+        below: Words = room_of(setup)
+        if role == "light":  # who lights for it goes by rooms, and wants the exposure
+            where, below = room_of(setup), Many(_exposed(setup), "list")
+        left = [desk.text(where, BOLD), desk.text(below, QUIET)]
         made.append(Abreast([left, [table]], [1.2, 3.2]))
     return made
 
@@ -209,7 +210,9 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """
     made = sheet_of(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
-    made += headed(desk, "Where the lights stand", _placed(desk, content))
+    made += headed(
+        desk, "Where the lights stand, along the floor from the marks", _placed(desk, content)
+    )
     after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
     after.append(desk.text(said("packet.electrician"), QUIET))
     title = "Light, sun, colour, power"
@@ -218,10 +221,10 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
     """A row a room, two lights abreast."""
-    heads = ("From subject", "From camera", "Height")
-    columns = [Column("Along the floor", 1.3)]
+    heads = ("Subject", "Camera", "Height")
+    columns = [Column("Room", 1.1)]
     for _ in range(2):
-        columns += [Column("Light", 1.25), *(Column(head, 0.75) for head in heads)]
+        columns += [Column("Light", 1.45), *(Column(head, 0.75) for head in heads)]
     rows = []
     for setup in content.setups:
         lights = light_places(setup)
@@ -274,7 +277,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
                 cell = Cell(line(one), level=one.level, more="\n".join(mends))
                 rows.append((cell, Cell(room_of(setup), quiet=True)))
     columns = [Column("", 5.4), Column("", 1.4)]
-    return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
+    return [Ledger(desk.setter, columns, rows, headless=True, style=SMALL)] if rows else []
 
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
