@@ -17,6 +17,9 @@ from scout.values import Name, Said, said
 ABREAST = (2, 3, 4)  # photos in a row: as few as leave all of them on one page
 HIGH = 0.75  # of its frame's width: photos lie, most of them, at 4 to 3
 CAPTION_POINTS = 30.0
+MOST_HIGH = (
+    0.8  # of the page: a page full of large pictures is more ink than a crew's printer likes
+)
 
 
 def photos_left(content: PacketContent, shown_already: bool) -> list[PacketPhoto]:
@@ -46,7 +49,10 @@ def contact_sheet(desk: Desk, content: PacketContent, *, shown_already: bool) ->
     shots = photos_left(content, shown_already)
     for abreast in ABREAST:
         high = HIGH * cell(desk.width, abreast)
-        if -(-len(shots) // abreast) * (high + CAPTION_POINTS) + TITLE.leading < desk.height:
+        if (
+            -(-len(shots) // abreast) * (high + CAPTION_POINTS) + TITLE.leading
+            < MOST_HIGH * desk.height
+        ):
             break
     made = opened(desk, section, runs, room=high + 70.0)
     for begin in range(0, len(shots), abreast):

@@ -5,7 +5,7 @@ const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
 const { all, drop, flush, one, put, together, uuid } = await import(root.dataset.box);
 const { area, heading, laid, length, meanBearing, position, traverse } = await import(root.dataset.shape);
-const { patched, same, withValue } = await import(root.dataset.record);
+const { patched, same, withValue } = await import(root.dataset.merging);
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
 const find = (query, from = root) => from.querySelector(query);
