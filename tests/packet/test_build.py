@@ -5,11 +5,13 @@ from __future__ import annotations
 import functools
 import io
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
+from scout.assess.answers import RoomAssessment
 from scout.drawing.shapes import Drawing, Line, Pen
 from scout.packet import editions
 from scout.packet.content import CrewNote, PacketContent, PacketPhoto
@@ -18,6 +20,7 @@ from scout.packet.figures.content import FiguresContent, PacketLocation, PacketR
 from scout.packet.setting import fonts
 from scout.records.sheet import RoomRecord
 from tests.packet.invented import (
+    assessment,
     comparison,
     content,
     crew_content,
@@ -173,9 +176,15 @@ def test_nothing_typed_breaks_the_packet(typed: str) -> None:
         assert "</para><img" in words
 
 
+def unread() -> RoomAssessment:
+    """The invented room, had nobody read its noise."""
+    found = assessment()
+    return replace(found, sound=replace(found.sound, laeq_db=None))
+
+
 def test_a_note_of_200_000_characters_costs_no_page_but_its_own() -> None:
     note = CrewNote("the grip truck waits at the dock " * 6060 + "THE END")
-    reader, words, _ = read(crew_content(setup={"notes": (note,)}))
+    reader, words, _ = read(crew_content(setup={"notes": (note,), "found": unread()}))
     assert words.count("THE END") == 1
     # by hand: 200 letters of it stand beside the key on the sound page, 6 times 33
     assert words.count("truck") == 6060 + 6
@@ -301,10 +310,11 @@ def test_no_type_of_the_content_can_carry_a_private_note() -> None:
 
 
 def test_only_what_is_new_gets_a_bar() -> None:
-    known = frozenset(key for page in usual()[2].lines for key in page)
+    found = {"found": unread()}
+    known = frozenset(key for page in read(crew_content(setup=found))[2].lines for key in page)
     note = {"notes": (CrewNote("Bring the long ladder."),)}
-    changed = crew_content(known_lines=known, setup=note)
-    same = crew_content(known_lines=known)
+    changed = crew_content(known_lines=known, setup=found | note)
+    same = crew_content(known_lines=known, setup=found)
     # on the room's page, and beside the key on the sound page, which takes notes where no noise was
     # read: by hand, front, day, room, its plan, camera, light, sound
     assert bars(changed) == {3, 7}
