@@ -298,7 +298,7 @@ def test_walking_on_without_signal_and_beside_somebody_else(
     expect(page.locator('[data-key="height"]')).to_have_value("2.7")
     page.fill('[data-key="height"]', "2.6")
     page.click('[data-to="openings"]')
-    expect(page.locator("[data-kept]")).to_have_text("Kept on this phone, no signal")
+    expect(page.locator("[data-kept]")).to_contain_text("Kept on this phone")
     page.click('[data-things] button:has-text("W1")')
     page.fill('[data-key="open.sill"]', "0.8")
     page.click('[data-to="power"]')

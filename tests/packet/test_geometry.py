@@ -151,7 +151,8 @@ def test_white_that_is_asked_for_as_drawn_is_drawn_to_its_size(demo: Demo) -> No
                 left, bottom, right, top = bounds(group.shapes)
                 sides = ((right - left), (top - bottom))
                 wide, deep = (round(side * setup.plan.scale / 1000.0, 2) for side in sides)
-                found.add((wide, deep, (group.title or "").split(": ")[-1]))
+                if min(wide, deep) > 0.05:  # what hangs on a wall is a line on the plan
+                    found.add((wide, deep, (group.title or "").split(": ")[-1]))
         # by hand: the tapes of a sheet, in the room, are what the act says, to a centimetre
         assert {(round(w, 1), round(d, 1), of) for w, d, of in found} == {
             (round(w, 1), round(d, 1), of) for w, d, of in asked
