@@ -188,7 +188,7 @@ MESSAGES = {
     "packet.stands": ("{n} light stand", "{n} light stands", "n"),
     "packet.stands_more": ("{n} more light stand", "{n} more light stands", "n"),
     "packet.with_sandbags": "a sandbag each",
-    "packet.at_mark": "at the mark; {framing} needs {away} at least",
+    "packet.at_mark": "at the mark; for {framing} stand at {away}",
     "packet.cables": "{n} × cable {length:cable}",
     "packet.cables_in_all": "In all, used again from room to room: {cables}",
     "packet.ramps": "Cable ramps, gaffer tape",
