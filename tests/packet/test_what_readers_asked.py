@@ -233,7 +233,7 @@ def test_hours_that_nobody_planned_are_marked(proposed: bool) -> None:
     content = replace(with_setups(1, proposed=proposed, within=within), edition="carry")
     front, day = text_of_pages(read(content)[0])[:2]
     assert ("proposed: not planned yet" in front) is proposed
-    assert ("may be shot 09:30 to 12:30" in front) is proposed
+    assert ("May be shot 09:30 to 12:30" in front) is proposed
     assert ("Not planned yet: hours and calls are proposed." in day) is proposed
     # somebody without a phone is not "sound: not recorded"
     assert "no phone recorded" in front

@@ -124,7 +124,7 @@ MESSAGES = {
     "packet.scene_in": "{scene}: {room}, {place}",
     "packet.not_chosen": "not chosen yet, {state:plain}",
     "packet.hours_proposed": "proposed: not planned yet",
-    "packet.hours_within": "may be shot {within}",
+    "packet.hours_within": "May be shot {within}",
     "packet.day_proposed": "Not planned yet: hours and calls are proposed.",
     "packet.unchosen": "no room chosen",
     "packet.no_calls": "calls not set",
