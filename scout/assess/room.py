@@ -19,6 +19,7 @@ from scout.assess.answers import (
     RoomAssessment,
     WindowSunAnswer,
     unmeasured,
+    with_kit_asked,
     without_rivals,
     worst_first,
 )
@@ -129,8 +130,9 @@ def assess_setup(
 
 def judged(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """What every family finds for the setup, worst first; of acts that exclude each other one."""
+    every = worst_first(finding for family in FAMILIES for finding in family(setup, found))
     return without_rivals(
-        worst_first(finding for family in FAMILIES for finding in family(setup, found))
+        with_kit_asked(every, has_kit=setup.sheet.kit is not None, in_scene=setup.in_scene)
     )
 
 

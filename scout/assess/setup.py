@@ -49,6 +49,7 @@ class Setup:
     place: what is kept of the location beside the sheet (opening hours, way in)
     noises: that come back at the place
     off: what is in the room or comes back, and will be switched off: no longer in sheet and noises
+    in_scene: whether the room is proposed for a scene, whose production may list a kit
     ring: what recorded bursts say of the room's reverberation
     """
 
@@ -62,6 +63,7 @@ class Setup:
     noises: tuple[NoiseWindowRecord, ...] = ()
     off: tuple[Practical | NoiseReading | NoiseWindowRecord, ...] = ()
     ring: MeasuredRing | None = None
+    in_scene: bool = False
 
     def __post_init__(self) -> None:
         if (

@@ -44,6 +44,7 @@ FRAMINGS = get_args(FramingName)
     default=None,
     help="How lengths are said; as SILLBOOK_UNITS says if left out.",
 )
+@click.option("--full", is_flag=True, help="Print every caution, not only how many there are.")
 @JSON_OPTION
 def command(
     sheet: str,
@@ -54,6 +55,7 @@ def command(
     framing: str | None,
     lens: float | None,
     units: Units | None,
+    full: bool,
     as_json: bool,
 ) -> None:
     """Assess."""
@@ -75,10 +77,10 @@ def command(
         if as_json:
             print_json(plain(answer))
         else:
-            _print(read, answer)
+            _print(read, answer, full=full)
 
 
-def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
+def _print(sheet: RoomSheet, answer: RoomAssessment, *, full: bool) -> None:
     place = sheet.location.name if sheet.location else None
     click.echo(
         said(
@@ -97,5 +99,8 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
             click.echo(f"    {Word('role', act.who)}, {act.when}: {act}")
         for act in finding.instead:
             click.echo(f"    {or_line(act)}")
+    if not full and answer.cautions:
+        click.echo(f"  {said('look.cautions', n=len(answer.cautions), option=Name('--full'))}")
+        return
     for caution in answer.cautions:
         click.echo(f"  {said('look.caution', caution=caution)}")

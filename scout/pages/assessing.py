@@ -215,6 +215,7 @@ def setup_for(
             *(noise for noise in noises if noise.what in off),
         ),
         ring=ring_of(work, row.id),
+        in_scene=candidate is not None,
     )
 
 

@@ -153,11 +153,19 @@ def _parking(place: LocationRecord, at: datetime, today: Sequence[Timed]) -> lis
     if stands is None:
         later = [begin for begin, _ in free if begin > now]
         then = instant(later[0], first.zone).time() if later else None
-        return [said("day.call.no_parking", place=name, at=then, parking=words)]
+        return [said("day.call.no_parking", called=at.time(), place=name, at=then, parking=words)]
     leaves = max(minute(row.strike_until) for row in today if row.location == first.location)
     if stands[1] < leaves:
         until = instant(stands[1], first.zone).time()
-        return [said("day.call.parking_ends", place=name, at=until, parking=words)]
+        return [
+            said(
+                "day.call.parking_ends",
+                ends=instant(leaves, first.zone).time(),
+                place=name,
+                at=until,
+                parking=words,
+            )
+        ]
     return []
 
 

@@ -16,6 +16,7 @@ from scout.calc.day.problem import (
     Answer,
     Placed,
     Problem,
+    Rules,
     Worth,
     worth,
 )
@@ -58,6 +59,7 @@ class DayRuler:
     dusk: datetime | None
     rows: tuple[DayRow, ...]
     meals: tuple[Spell, ...]
+    no_meal: Said | None  # why none falls in
     rooms: tuple[RoomRuler, ...]
 
 
@@ -298,8 +300,19 @@ def _rulers(
         first = next(iter(chosen.values()))
         begin, end = minute(today[0].set_up_from), minute(today[-1].strike_until)
         meals = spells([meal for meal in found.meals if begin <= meal[0] <= end])
-        rulers.append(DayRuler(on, zone, first.events, first.events.dusk, today, meals, rooms))
+        why = None if meals else _no_meal(end - begin, desk.problem.rules)
+        rulers.append(DayRuler(on, zone, first.events, first.events.dusk, today, meals, why, rooms))
     return tuple(rulers)
+
+
+def _no_meal(length_min: int, rules: Rules) -> Said:
+    """Why no meal falls into a day of that length, from the first set-up to the last strike."""
+    within, length = Figure(rules.meal_within_min, "min"), Figure(length_min, "min")
+    if not rules.meal_min:
+        return said("day.meal_nought")
+    if length_min <= rules.meal_within_min:
+        return said("day.meal_short", length=length, within=within)
+    return said("day.meal_nowhere", length=length, within=within)
 
 
 def _gives(desk: Desk, answer: Answer) -> Iterable[Said]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from scout.assess.answers import Act, act
 from scout.assess.fit import fit
 from scout.assess.fit.plan_figures import PlanFigures, plan_figures, with_plan
 from scout.errors import NotFound, Refused
@@ -54,6 +55,18 @@ class PlanDesk:
     missing: tuple[str, ...]  # lights of the kit that have no place yet
     lenses: tuple[float, ...]
     figures: PlanFigures
+
+    @property
+    def lit(self) -> bool:
+        """Whether the kit lists a light that could be placed."""
+        return self.sheet.kit is not None and bool(self.sheet.kit.lights)
+
+    @property
+    def asks(self) -> Act:
+        """What is done first where no light can be placed."""
+        if self.scene is None:
+            return act("propose.room")
+        return act("list.kit")
 
     @property
     def places(self) -> Mapping[str, Place]:

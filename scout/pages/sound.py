@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from scout.assess.answers import Finding, RoomAssessment, SoundAnswer, worst_first
+from scout.assess.answers import Act, Finding, RoomAssessment, SoundAnswer, worst_first
 from scout.assess.setup import Setup
 from scout.assess.sound.advice import SoundAdvice, advise
-from scout.assess.sound.findings import findings
+from scout.assess.sound.findings import SWITCHING, findings
 from scout.assess.sound.hours import QuietHours, quiet_hours, window_said
 from scout.assess.sound.recording import recording_words
 from scout.assess.sound.sound import sound
@@ -47,6 +47,7 @@ class SoundPage:
     hours: QuietHours
     windows: tuple[ShownWindow, ...]
     recordings: tuple[RecordingLine, ...]
+    off: tuple[Act, ...]  # what is to be switched off, each once
 
 
 @dataclass(frozen=True)
@@ -69,9 +70,10 @@ def sound_page(
     setup = _setup(work, row, on, production_id)
     heard = sound(setup)
     kept = noise_windows.noise_windows(work, row.location_id)
+    judged = worst_first(findings(setup, replace(found, sound=heard)))
     return SoundPage(
         heard,
-        worst_first(findings(setup, replace(found, sound=heard))),
+        judged,
         advise(setup, heard, found.fit),
         quiet_hours(setup.sheet.room, setup.noises, on, found.timezone),
         tuple(
@@ -83,6 +85,7 @@ def sound_page(
             for window in kept
         ),
         recordings.recordings(work, room_id),
+        tuple(dict.fromkeys(act for one in judged for act in one.acts if act.code in SWITCHING)),
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import partial
 
+from sqlalchemy import func, select
+
 from scout.calc import timezones
 from scout.errors import Refused
 from scout.records import LocationRecord
@@ -114,3 +116,15 @@ def bin_location(work: Work, key: int, version: int) -> None:
     """Move a location, and with it its rooms, to the bin."""
     row = queries.location(work.db, key)
     keeping.bin_row(work, row, version, f"location {row.name} moved to the bin")
+
+
+def home_zone(work: Work) -> str | None:
+    """The time zone of most places; None where none is recorded."""
+    place = models.Location
+    query = (
+        select(place.timezone)
+        .where(place.binned_at.is_(None), place.timezone.is_not(None))
+        .group_by(place.timezone)
+        .order_by(func.count().desc(), place.timezone)
+    )
+    return work.db.scalars(query.limit(1)).first()

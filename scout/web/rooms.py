@@ -88,7 +88,7 @@ def _shown(room_id: int) -> dict[str, Any]:
             "jobs": jobs,
             "short": lines,
             "rest": rest,
-            "answer": str(summary(findings)).strip(),
+            "answer": str(summary(findings)),
             "people": by_person(findings),
             "doors": _doors(room_id, asked, findings),
             "next": _next_step(page, asked, findings),

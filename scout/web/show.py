@@ -63,6 +63,7 @@ def _or(show: Callable[..., str | None], otherwise: Word) -> Callable[..., Any]:
     return shown
 
 
+NO_ACT = said("page.no_act")
 NOT_MEASURED, NOT_RECORDED = Word("value", "unmeasured"), Word("value", "unrecorded")
 UNKNOWN, NONE = Word("value", "missing"), Word("value", "none")
 
@@ -194,6 +195,7 @@ def register(app: Flask) -> None:
         filled=filled,
     )
     app.jinja_env.globals.update(
+        NO_ACT=NO_ACT,
         asset=asset,
         coordinates=_or(figures.coordinates, NOT_RECORDED),
         geo_uri=geo_uri,

@@ -11,6 +11,7 @@ from flask_login import current_user
 from scout.packet.privacy import Reader as PaperReader
 from scout.settings import Settings
 from scout.units import Units
+from scout.usecases import locations
 from scout.usecases.roles import reads_as
 from scout.usecases.work import Who, Work, open_work
 from scout.words import Reader, set_reader
@@ -65,6 +66,17 @@ def units() -> Units:
     return "feet" if (chosen or settings().units) == "feet" else "metric"
 
 
+def home_zone() -> str | None:
+    """The clock by which this person is told when something was done here: that of most places.
+    What was said so is to be named once on the page.
+    """
+    if asking() is None:
+        return None
+    if "home_zone" not in g:
+        g.home_zone = locations.home_zone(work())
+    return cast("str | None", g.home_zone)
+
+
 def _close(_error: BaseException | None = None) -> None:
     stack = g.pop("work_stack", None)
     g.pop("work", None)
@@ -76,5 +88,5 @@ def close_after_requests(app: Flask) -> None:
     """Say values for who asks, and close each request's unit of work when the request ends; what was not committed is rolled
     back.
     """
-    app.before_request(lambda: set_reader(Reader(units())))
+    app.before_request(lambda: set_reader(Reader(units(), home=home_zone)))
     app.teardown_request(_close)

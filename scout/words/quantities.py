@@ -4,7 +4,7 @@ Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for leng
 length sold), `walk` (whole metres or feet, from 2 km on kilometres or miles), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch), `cable` (the same, or whole feet); for numbers a count of decimals (`{share:1}`); `g` as it was
 recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
-a range alone.
+a range alone; `felt` for a colour cast with a word for how much it is.
 """
 
 from __future__ import annotations
@@ -48,6 +48,20 @@ IN_FEET: dict[str, tuple[str, float]] = {
 }
 
 
+# CIEDE2000 of two halves seen side by side (common practice): from there on it is called so
+CASTS: tuple[tuple[float, str], ...] = (
+    (10.0, "cast.strong"),
+    (5.0, "cast.plain"),
+    (2.0, "cast.slight"),
+    (1.0, "cast.just"),
+    (0.0, "cast.unseen"),
+)
+
+
+def _felt(delta_e: float) -> str:
+    return next((word for least, word in CASTS if delta_e >= least), "cast.unseen")
+
+
 def number(value: float, decimals: int, reader: Reader, *, signed: bool = False) -> str:
     """A number in the reader's language, halves rounded away from nought; never a minus before
     nothing.
@@ -63,6 +77,17 @@ def number(value: float, decimals: int, reader: Reader, *, signed: bool = False)
 def figure(fig: Figure, spec: str, reader: Reader) -> str:
     """A figure with its unit, said once."""
     specs = spec.split(",") if spec else []
+    if "felt" in specs:
+        specs.remove("felt")
+        ends = (
+            (fig.value,)
+            if "best" in specs or fig.low is None or fig.high is None
+            else (fig.low, fig.high)
+        )
+        words = list(dict.fromkeys(translated(_felt(one), reader) for one in ends))
+        felt = words[0] if len(words) == 1 else _put("range", words[0], reader, high=words[1])
+        said = figure(fig, ",".join(specs), reader)
+        return translated("cast.felt", reader).replace("{cast}", said).replace("{felt}", felt)
     rounded = "exact" not in specs and ("rounded" in specs or reader.rounded)
     if fig.low is not None and fig.high is not None and "best" not in specs:
         low, high = (

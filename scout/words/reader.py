@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
@@ -18,6 +18,8 @@ class Reader:
     language: str = "en"
     rounded: bool = False
     timezone: str | None = None  # whose clock is meant where an instant has another offset
+    # by whose clock an instant of the program's own (kept in UTC) is said where no zone is named
+    home: Callable[[], str | None] | None = None
 
 
 METRIC = Reader()

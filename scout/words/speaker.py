@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
 from functools import lru_cache
 from itertools import groupby
@@ -41,9 +42,7 @@ def say(value: Any, spec: str = "", reader: Reader | None = None) -> str:
 
 def line(finding: Finding) -> str:
     """A finding in one short line, figures rounded to what can be acted on."""
-    return _finding(
-        finding, finding.code, Reader(current().units, current().language, True, current().timezone)
-    )
+    return _finding(finding, finding.code, replace(current(), rounded=True))
 
 
 def full(finding: Finding) -> str:
@@ -58,7 +57,7 @@ def full(finding: Finding) -> str:
 def act_line(act: Act) -> str:
     """An act in one line, verb first; the time stands apart, see `when_words`."""
     reader = current()
-    rounded = Reader(reader.units, reader.language, True, reader.timezone)
+    rounded = replace(reader, rounded=True)
     return _filled(f"act.{act.code}", dict(act.values), rounded)
 
 

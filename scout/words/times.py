@@ -61,7 +61,11 @@ def by_the_clock(moment: datetime, reader: Reader) -> datetime:
 
 
 def when(moment: datetime, reader: Reader) -> str:
-    """An instant as day and time, with the offset where no zone is named."""
+    """An instant as day and time, with the offset where neither a zone is named nor the instant is
+    one of the program's own, which are said by the clock of whoever reads.
+    """
     there = by_the_clock(moment, reader)
     zone = "" if reader.timezone else offset(moment)
+    if zone == "UTC" and reader.home is not None and (home := reader.home()) is not None:
+        there, zone = moment.astimezone(ZoneInfo(home)), ""
     return f"{day(there, reader)}, {clock(there, reader)} {zone}".rstrip()

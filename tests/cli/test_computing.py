@@ -236,7 +236,10 @@ def test_assess(scout: Scout, sheet_file: str) -> None:
     plain = scout("assess", sheet_file, "--date", "2026-06-21")
     assert plain.out.startswith("Loft, Mill, 21 Jun 2026 (Europe/London)\n")
     assert "  Sun: care: " in plain.out
-    assert "caution:" in plain.out
+    assert "caution" not in plain.out.rsplit("\n", 2)[0]  # folded to how many there are
+    assert "see them with --full" in plain.out
+    full = scout("assess", sheet_file, "--date", "2026-06-21", "--full").out
+    assert full.count("caution:") == len(told.json["cautions"])
     assert not scout.data.exists()  # no database is touched
 
 

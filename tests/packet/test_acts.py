@@ -25,6 +25,9 @@ PAGES = {
 NEEDS_NOTHING = {
     "swap.light",
     "ask.hours",
+    "list.kit",
+    "list.facts",
+    "propose.room",
     "free.circuit",
     "light.key",
     "practical.off",

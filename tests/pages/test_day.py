@@ -32,6 +32,8 @@ def test_scenes_keep_hours_opening_and_quiet(work: Work) -> None:
     job, keys = film(work)
     plan = day_plan(work, job)
     assert (codes(plan), plan.left_out, plan.kept) == ([], (), False)
+    for day in plan.days:  # property: a day shows its meals, or why none falls in
+        assert bool(day.meals) is (day.no_meal is None)
     assert plan.optimal
     rows = {row.scene_id: row for row in plan.rows}
     talk = rows[keys[0]]

@@ -61,6 +61,17 @@ def test_the_page_is_sound_before_and_after_marks(ada: Browser, room: str) -> No
     assert "Not kept yet" in ada.get(f"{room}/plan").text
 
 
+def test_a_room_in_no_production_says_what_is_missing(ada: Browser) -> None:
+    # property: what a kit says is no work for a tape
+    room = ada.done(f"{ada.done('/locations/new', WEIR)}/rooms/new", PARLOUR)
+    page = ada.get(f"{room}/plan").text
+    assert page.count("Propose it for a scene and list a kit: then lights are placed.") == 1
+    assert "worked-out lights" not in page
+    assert "lights is not" not in page
+    assert faults_of(page) == []
+    assert "Measure lights" not in ada.get(room).text
+
+
 def test_figures_follow_the_places(ada: Browser, room: str) -> None:
     found = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **sent()}).get_json()
     key = found["lights"][0]

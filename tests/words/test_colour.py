@@ -35,7 +35,10 @@ def test_spill_is_said_with_the_wall_first_and_one_figure() -> None:
         cast=CAST,
         contrast=Figure(2.4, "stops"),
     )
-    assert line(finding) == "Spill from wall B turns shadows yellow: colour cast 4.2 (key and fill)"
+    assert (
+        line(finding)
+        == "Spill from wall B turns shadows yellow: colour cast 4.2, slight (key and fill)"
+    )
     assert "colour cast 3.6 to 5.1 (1 = just visible)" in full(finding)
     assert "2.4 stops under the lit side" in full(finding)
 
@@ -76,13 +79,18 @@ def test_daylight_names_its_hour_and_what_is_unknown_why() -> None:
         sky=Word("sky", "clear"),
         at=datetime(2026, 6, 21, 13, tzinfo=UTC),
     )
-    assert line(finding) == "Daylight turns the shadow side blue-green at 13:00: colour cast 3.0"
+    assert (
+        line(finding)
+        == "Daylight turns the shadow side blue-green at 13:00: colour cast 3.0, slight"
+    )
     because = said("bounce.light_unmeasured", facts=words("fact", ["beam_deg"]), light=Name("wall"))
     unknown = Unknown(level="unknown", lights=names(["wall"]), cast=None, because=because)
     assert full(unknown).endswith("is unknown: beam angle of wall is not measured.")
     loose = said("bounce.colours_loose", surfaces=words("surface", ["A", "floor"]))
     doubted = replace(unknown, cast=Figure(0.4, "delta_e", 0.0, 8.8), because=loose)
-    assert line(doubted).endswith("wall in this room is unknown: colour cast 0.0 to 8.8")
+    assert line(doubted).endswith(
+        "wall in this room is unknown: colour cast 0.0 to 8.8, not seen to plain"
+    )
     assert full(doubted).endswith("colour of wall A and the floor is not known closely enough.")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 
 from scout.assess.answers import unmeasured
 from scout.values import Name
@@ -66,6 +66,10 @@ def test_times() -> None:
     assert figures.when(at) == "3 May 2026, 10:40 UTC+01:00"
     assert figures.when("2026-05-03T10:40:00+01:00") == figures.when(at)
     assert figures.when(at, "Europe/Madrid") == "3 May 2026, 11:40"
+    # what the program kept in UTC is said by the clock of whoever reads: tz database, summer time
+    with reading(Reader(home=lambda: "Europe/London")):
+        assert figures.when(datetime(2026, 7, 3, 10, 40, tzinfo=UTC)) == "3 Jul 2026, 11:40"
+        assert figures.when(at) == "3 May 2026, 10:40 UTC+01:00"  # a place's own clock stays
     assert figures.when("by the caretaker") == "by the caretaker"
     assert figures.clock(at, "UTC") == "09:40"
     assert figures.day("2026-05-03", long=True) == "Sunday 3 May 2026"

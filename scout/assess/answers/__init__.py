@@ -7,7 +7,7 @@ published keys of `room-assessment/1`; a figure that could not be worked out is 
 says why.
 """
 
-from scout.assess.answers.acts import act, without_rivals
+from scout.assess.answers.acts import act, with_kit_asked, without_rivals
 from scout.assess.answers.alike import merged
 from scout.assess.answers.base import (
     Answer,
@@ -143,6 +143,7 @@ __all__ = [
     "as_json",
     "merged",
     "unmeasured",
+    "with_kit_asked",
     "without_rivals",
     "worst_first",
     "worst_level",

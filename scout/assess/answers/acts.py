@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from scout.assess.answers.base import of_kit
 from scout.assess.answers.finding import (
     BEFORE,
     LEVELS,
@@ -63,6 +64,10 @@ ACTS: Mapping[str, ActKind] = {
     "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
+    # what a kit says, and no tape
+    "list.kit": _kind("production", BEFORE),
+    "list.facts": _kind("production", BEFORE, facts=Many),
+    "propose.room": _kind("production", BEFORE),
     "ask.hours": _kind("production", BEFORE, place=Name),
     "measure.cables": _kind("light", BEFORE),
     "measure.circuits": _kind("light", LOAD_IN, circuits=Many),
@@ -125,6 +130,37 @@ def act(
     if unknown := set(values) - set(kind.values):
         raise TypeError(f"{code} knows no {', '.join(sorted(unknown))}")
     return Act(code, who or kind.who, when or kind.when, tuple(values.items()), buys)
+
+
+def with_kit_asked(
+    findings: Iterable[Finding], *, has_kit: bool, in_scene: bool
+) -> tuple[Finding, ...]:
+    """The findings with what a kit says asked of its list instead of a tape. Without any kit all that
+    wait for one ask the same: to list it, and to propose a room that no scene is in.
+    """
+    whole = act("list.kit") if in_scene else act("propose.room")
+
+    def asked(finding: Finding) -> Finding:
+        acts: list[Act] = []
+        for one in finding.acts:
+            facts = tuple(one["facts"]) if one.code == "measure" else ()
+            listed = tuple(fact for fact in facts if isinstance(fact, Word) and of_kit(fact.key))
+            if not listed:
+                acts.append(one)
+                continue
+            if left := tuple(fact for fact in facts if fact not in listed):
+                acts.append(act("measure", facts=Many(left)))
+            acts.append(act("list.facts", facts=Many(listed)) if has_kit else whole)
+        if (
+            not has_kit
+            and not acts
+            and finding.level == "unknown"
+            and any(map(of_kit, finding.rests_on))
+        ):
+            acts.append(whole)
+        return finding if tuple(acts) == finding.acts else replace(finding, acts=tuple(acts))
+
+    return tuple(map(asked, findings))
 
 
 # Acts of which one alone can be done, with the value that says of what; no value: of the whole

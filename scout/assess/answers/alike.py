@@ -7,7 +7,10 @@ from typing import Any
 
 from scout.values import Many, Name, Said, Word
 
-PLURAL = {"unmeasured": "unmeasured.many"}  # codes that say one thing and several by two messages
+PLURAL = {
+    "unmeasured": "unmeasured.many",
+    "unlisted": "unlisted.many",
+}  # codes that say one thing and several by two messages
 
 
 def merged(messages: Iterable[Any]) -> list[Any]:

@@ -31,11 +31,23 @@ class Placement:
     source: Literal["pinned", "planned", "assumed"]
 
 
+KIT_LISTS = ("kit.lights", "kit.mics", "kit.cables", "kit.chargers", "kit.batteries")
+
+
+def of_kit(path: str) -> bool:
+    """Whether a fact is one that a kit's list says, and no tape."""
+    return path == "kit" or path.startswith("kit.")
+
+
 def unmeasured(*paths: str) -> Said:
-    """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured."""
+    """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured or listed."""
     from scout.records.parts import PARTS  # whoever only says values waits for no records
 
     facts = words("fact", paths)
+    if all(map(of_kit, paths)):
+        return said(
+            "unlisted.many" if len(paths) > 1 or paths[0] in KIT_LISTS else "unlisted", facts=facts
+        )
     if len(paths) > 1 or paths[0].rpartition(".")[2] in PARTS:
         return said("unmeasured.many", facts=facts)
     return said("unmeasured", facts=facts)

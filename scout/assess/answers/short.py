@@ -16,9 +16,10 @@ from scout.assess.answers.finding import (
     Topic,
     worst_level,
 )
-from scout.values import Said, said, words
+from scout.values import Many, Said, said, words
 
 MOST_LINES = 7  # what somebody reads before the first scene
+MOST_NAMED = 2  # topics of the one sentence: all of them would say nothing
 MOST_OF_A_TOPIC = 2  # of what is no problem: seven lines are to tell of the whole room
 
 
@@ -100,16 +101,29 @@ def topic_levels(findings: Sequence[Finding]) -> Mapping[Topic, Level]:
 
 
 def summary(findings: Sequence[Finding]) -> Said:
-    """A setup in one sentence: by topic what is trouble, what wants watching, what is not known."""
+    """A setup in one sentence: the two worst topics, and how many more are not good."""
     levels = topic_levels(findings)
-
-    def of(level: Level) -> list[str]:
-        return [topic for topic, worst in levels.items() if worst == level]
-
-    return said(
-        "page.answer",
-        problem=words("topic", of("problem")) if of("problem") else None,
-        care=words("topic", of("care")) if of("care") else None,
-        unknown=words("topic", of("unknown")) if of("unknown") else None,
-        good=words("topic", of("good")) if of("good") else None,
+    alike = {
+        topic: sum(one.level == level for one in findings if one.topic == topic)
+        for topic, level in levels.items()
+    }
+    waiting = sorted(
+        (topic for topic, level in levels.items() if level in ("problem", "care", "unknown")),
+        key=lambda topic: (LEVELS.index(levels[topic]), -alike[topic]),
     )
+    named, rest = waiting[:MOST_NAMED], len(waiting[MOST_NAMED:])
+
+    def of(level: Level) -> Many | None:
+        return (
+            words("topic", at) if (at := [one for one in named if levels[one] == level]) else None
+        )
+
+    problem, care, unknown = of("problem"), of("care"), of("unknown")
+    more = said("page.rest", n=rest) if rest else None
+    if problem is not None:
+        return said("page.trouble", problem=problem, care=care, unknown=unknown, rest=more)
+    if care is not None:
+        return said("page.watch", care=care, unknown=unknown, rest=more)
+    if unknown is not None:
+        return said("page.not_known", unknown=unknown, rest=more)
+    return said("page.fine")

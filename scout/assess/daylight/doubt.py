@@ -195,7 +195,7 @@ def range_note(facts: Sequence[RangeFact], overcast_half: float) -> Said | None:
         return None
     return said(
         "light.range_from",
-        doubt=Figure(100.0 * float(np.expm1(overcast_half)), "%"),
+        times=Figure(float(np.exp(overcast_half))),
         fact=Word("fact", under_cloud.fact),
-        left=Figure(100.0 * float(np.expm1((under_cloud.overcast_left_pct or 0.0) / 100.0)), "%"),
+        left=Figure(float(np.exp((under_cloud.overcast_left_pct or 0.0) / 100.0))),
     )

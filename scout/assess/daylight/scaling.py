@@ -72,6 +72,5 @@ def scaled(row: MarkDaylight, scales: Mapping[str, Scale]) -> MarkDaylight:
             changes[value], changes[ends] = found
     if (read := scales.get("overcast")) is not None and row.range_because is not None:
         half = read.left * common_half(row, "camera_" if row.camera_factor_pct else "")
-        doubt = Figure(100.0 * float(np.expm1(half)), "%")
-        changes["range_because"] = said("light.range_read", doubt=doubt)
+        changes["range_because"] = said("light.range_read", times=Figure(float(np.exp(half))))
     return replace(row, series=tuple(points), **changes)

@@ -131,7 +131,9 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     if best is None or best.row is None:
         unknown = framed[0].row.unknown if framed[0].row is not None else None
         because = unknown or lenses_unknown(setup.sheet) or said("fit.no_camera")
-        yield FramingUnknown(level="unknown", because=because, acts=measure(because))
+        yield FramingUnknown(
+            level="unknown", because=because, acts=measure(because), **_listed(because)
+        )
         return
     if best.level == "problem":
         # of what does not fit, the one that lacks least floor
@@ -268,9 +270,26 @@ def _beyond_m(setup: Setup, door: str, camera_m: tuple[float, float]) -> float:
     return float(doorway.out_m(np.asarray(camera_m)))
 
 
+# what keeps a place or a framing from being told, and the facts of the kit that would end it
+LISTED = {
+    "fit.no_kit": ("kit.lights",),
+    "fit.no_lights": ("kit.lights",),
+    "fit.no_camera": ("kit.camera.focal_lengths_mm", "kit.camera.sensor_width_mm"),
+    "fit.no_lens": ("kit.camera.focal_lengths_mm",),
+    "fit.no_sensor": ("kit.camera.sensor_width_mm",),
+}
+
+
+def _listed(because: Said) -> dict[str, Any]:
+    return {"rests_on": LISTED[because.code]} if because.code in LISTED else {}
+
+
+MEASURED = ("unmeasured", "unlisted", "unlisted.many")
+
+
 def measure(because: Said) -> tuple[Act, ...]:
     """The act that ends not knowing, where facts that can be measured are what is missing."""
-    return (act("measure", facts=because["facts"]),) if because.code == "unmeasured" else ()
+    return (act("measure", facts=because["facts"]),) if because.code in MEASURED else ()
 
 
 # -- where lights stand
@@ -279,7 +298,9 @@ def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
     key = rows.get("key")
     if key is None or place_level(key, "key") == "unknown":
         because = (key.unknown if key is not None else None) or said("fit.no_kit")
-        yield PlacesUnknown(level="unknown", because=because, acts=measure(because))
+        yield PlacesUnknown(
+            level="unknown", because=because, acts=measure(because), **_listed(because)
+        )
         return
     missing = [part for part, row in rows.items() if row.light is None and not row.fits]
     for part, row in rows.items():

@@ -93,7 +93,17 @@ function pins(pattern) {
   const tell = (words) => { figure.querySelector("[data-pin-said]").textContent = words; };
   const kinds = { "": "place", "door_at-": "door", "parking_at-": "parking" };
   const start = () => Object.keys(kinds).map(where).find(Boolean) ?? [0, 0];
+  // a bare grid of the whole earth helps nobody: without tiles the map is folded until there is a place to show
+  const folded = [".map", "fieldset", "[data-pin-middle]", "[data-pin-how]"].map((one) => figure.querySelector(one));
+  const fold = (on) => { for (const one of folded) one.hidden = on; figure.querySelector("[data-pin-folded]").hidden = !on; };
+  fold(!pattern.dataset.tiles && !Object.keys(kinds).some(where));
   const map = sheet(figure.querySelector(".map"), pattern.dataset, start, figure.querySelector("[data-map-grid]"));
+  const unfold = (at) => {
+    if (!folded[0].hidden) return;
+    fold(false);
+    map.invalidateSize();
+    map.setView(at, 17);
+  };
   const markers = {};
   const set = (of, at) => {
     boxes(of).forEach((box, i) => { box.value = String(Number((i ? L.Util.wrapNum(at[1], [-180, 180], true) : at[0]).toFixed(6))); box.dispatchEvent(new Event("input", { bubbles: true })); });
@@ -104,6 +114,7 @@ function pins(pattern) {
     markers[of]?.remove();
     delete markers[of];
     if (!at) return;
+    unfold(at);
     const kind = kinds[of];
     const marker = L.marker(at, { icon: sign(kind, LETTERS[kind] ?? "1"), title: `Pin of the ${kind}`, draggable: true, autoPan: true }).addTo(map);
     marker.on("dragend", () => { const { lat, lng } = marker.getLatLng(); set(of, [lat, lng]); });

@@ -52,7 +52,7 @@ MESSAGES = {
     "choice.mind.neighbours": "the neighbours want quiet then",
     "choice.mind.budget": "the fee is over",
     # how surely
-    "choice.share": "{room} comes first in {tenths} of 10 when the doubts are drawn",
+    "choice.share": "{room} comes first in {tenths} of 10 tries, every doubtful figure taken anew within its range",
     "choice.fact": "{need}, {of}[, at {at}]",
     "choice.measure": "Measure next: {fact}; it changes the choice in {tenths} of 10",
     "choice.weight_over": "A weight over {weight:g} for {need}, now {now:0}, puts {room} first",

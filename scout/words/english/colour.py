@@ -4,7 +4,7 @@ and what cannot be accepted of a colour or of a room to be cut into patches.
 
 MESSAGES = {
     "colour.bounce_best": (
-        "Bounce {lights} off {surface}: {loss} lost, colour cast {cast:best}[, {tint}]"
+        "Bounce {lights} off {surface}: {loss} lost, colour cast {cast:best,felt}[, {tint}]"
     ),
     "colour.bounce_best.full": (
         "{lights} off {surface}: {loss} less than direct; colour cast {cast} (1 = just visible)"
@@ -12,46 +12,53 @@ MESSAGES = {
         "from it.][ Not off {avoid}: skin would turn.]"
     ),
     "colour.bounce_poor": (
-        "Do not bounce {lights}: {loss} lost[, colour cast {cast:best}][, {tint}]"
+        "Do not bounce {lights}: {loss} lost[, colour cast {cast:best,felt}][, {tint}]"
     ),
     "colour.bounce_poor.full": (
         "{lights} off {surfaces}, the best here: {loss} less than direct"
         "[; colour cast {cast} (1 = just visible)][, {tint}]."
     ),
     "colour.spill_lit": (
-        "Spill[ from {surfaces}] colours the lit side[ {tint}]: colour cast {cast:best} ({lights})"
+        "Spill[ from {surfaces}] colours the lit side[ {tint}]: colour cast {cast:best,felt} ({lights})"
     ),
     "colour.spill_lit.full": (
         "Spill from the walls[, most of it from {surfaces},] colours the lit side of {lights}"
         "[ {tint}]: colour cast {cast} (1 = just visible)."
     ),
     "colour.spill_shadow": (
-        "Spill[ from {surfaces}] turns shadows[ {tint}]: colour cast {cast:best} ({lights})"
+        "Spill[ from {surfaces}] turns shadows[ {tint}]: colour cast {cast:best,felt} ({lights})"
     ),
     "colour.spill_shadow.full": (
         "Spill from the walls[, most of it from {surfaces},] is what fills the shadow side of "
         "{lights}[, {contrast} under the lit side]:[ it turns {tint},] colour cast {cast} "
         "(1 = just visible)."
     ),
-    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast}",
+    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast:felt}",
     "colour.window_cast": (
-        "Daylight[ off {surface}] turns the {side}[ {tint}] at {at}: colour cast {cast}"
+        "Daylight[ off {surface}] turns the {side}[ {tint}] at {at}: colour cast {cast:felt}"
     ),
     "colour.window_cast.full": (
         "Daylight under the {sky} at {at}[, by way of {surface},] turns the {side}[ {tint}]: "
         "colour cast {cast} (1 = just visible)."
     ),
-    "colour.window_clean": "Daylight through the windows keeps its colour: colour cast {cast}",
-    "colour.mixed": "The two sides of the face differ in colour: colour cast {cast}",
+    "colour.window_clean": "Daylight through the windows keeps its colour: colour cast {cast:felt}",
+    "colour.mixed": "The two sides of the face differ in colour: colour cast {cast:felt}",
     "colour.mixed.full": (
         "With all lights on[, under the {sky},] the two sides of the face lie[ {apart} and] a colour "
         "cast of {cast} apart (1 = just visible)."
     ),
-    "colour.unknown": ("Colour of {lights} in this room is unknown[: colour cast {cast}]"),
+    "colour.unknown": ("Colour of {lights} in this room is unknown[: colour cast {cast:felt}]"),
     "colour.unknown.full": (
         "What the room does to the colour of {lights} is unknown[, colour cast {cast} "
         "(1 = just visible)]: {because}."
     ),
+    # how much a cast is, by eye
+    "cast.felt": "{cast}, {felt}",
+    "cast.unseen": "not seen",
+    "cast.just": "just seen",
+    "cast.slight": "slight",
+    "cast.plain": "plain",
+    "cast.strong": "strong",
     "bounce.of_daylight": "daylight",
     "bounce.colours_loose": ("the colour of {surfaces} is not known closely enough"),
     # the doubt of a class, and gels by their grade

@@ -17,6 +17,11 @@ MESSAGES = {
     "look.photo": "{file}: {format}, {width} x {height} pixels, {size}",
     "look.fact": "{fact}: {value}",
     "look.note": "note: {note}",
+    "look.cautions": (
+        "{n} caution to read before the day: see it with {option}",
+        "{n} cautions to read before the day: see them with {option}",
+        "n",
+    ),
     "look.caution": "caution: {caution}",
     "look.packet": "revision {revision}, {pages} pages: {file}",
     "look.left_over": "{name} is named by nothing on record: an upload under way, or left by one that was cut off; then it may be deleted",

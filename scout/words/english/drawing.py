@@ -17,7 +17,7 @@ MESSAGES = {
     "drawing.recorded": "Recorded, and not drawn: {openings}",
     "drawing.on_wall": "{opening} ({wall})",
     "drawing.not_drawn": "{what}[ on {wall}] is not drawn: {facts} not measured",
-    "drawing.not_lettered": "No room to letter: {what}",
+    "drawing.not_lettered": "Too small here for its letters, and in the plan all the same: {what}",
     "drawing.ground": "edge of the usable ground",
     "drawing.edge": "edge {edge}",
     "drawing.wall": "{wall}[: {length:size} long][, faces {faces} (true)][, with {openings}]",

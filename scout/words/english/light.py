@@ -26,8 +26,8 @@ MESSAGES = {
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     # what is taken
-    "light.range_from": "good to about {doubt}, mostly by {fact}; that measured, to {left}",
-    "light.range_read": "good to about {doubt}, by the light that was read",
+    "light.range_from": "the true light may be {times:1} times more or less, mostly by {fact}; that measured, {left:1} times",
+    "light.range_read": "the true light may be {times:1} times more or less, by the light that was read",
     "light.scaled": "light under {sky} is multiplied by {times:2}, by what was read ({readings})",
     "light.read_at_night": "there is no daylight at {at}: the reading is kept and changes nothing",
     "light.skies": (

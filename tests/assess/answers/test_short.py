@@ -18,7 +18,6 @@ from scout.assess.answers.short import (
     summary,
     topic_levels,
 )
-from scout.values import Many
 from tests.demo_rooms import assessed
 
 AT = datetime(2026, 6, 20, 14, 0, tzinfo=UTC)
@@ -118,11 +117,10 @@ def test_the_sentence_names_each_topic_under_its_worst_level() -> None:
     ]
     levels: dict[str, Level] = {"light": "care", "sound": "unknown"}
     assert topic_levels(found) == levels
-    told = dict(summary(found).values)
-    assert told["problem"] is None
-    assert isinstance(told["care"], Many)
-    assert [word.key for word in told["care"]] == ["light"]
-    assert str(summary(found)).strip() == "Watch light. Measure sound."
+    assert str(summary(found)) == "Nothing is wrong, but watch light; sound not known"
+    found[2] = Sound(level="problem")
+    assert str(summary(found)) == "Trouble with sound; watch light"
+    assert str(summary([Light(level="good")])) == "Nothing is wrong"
 
 
 def test_rooms_of_the_demonstration_in_seven_lines() -> None:
