@@ -88,9 +88,7 @@ def test_daylight_names_its_hour_and_what_is_unknown_why() -> None:
     assert full(unknown).endswith("is unknown: beam angle of wall is not measured.")
     loose = said("bounce.colours_loose", surfaces=words("surface", ["A", "floor"]))
     doubted = replace(unknown, cast=Figure(0.4, "delta_e", 0.0, 8.8), because=loose)
-    assert line(doubted).endswith(
-        "wall in this room is unknown: colour cast 0.0 to 8.8, not seen to plain"
-    )
+    assert line(doubted).endswith("wall here is unknown: colour cast 0.0 to 8.8, not seen to plain")
     assert full(doubted).endswith("colour of wall A and the floor is not known closely enough.")
 
 

@@ -47,7 +47,7 @@ MESSAGES = {
         "With all lights on[, under the {sky},] the two sides of the face lie[ {apart} and] a colour "
         "cast of {cast} apart (1 = just visible)."
     ),
-    "colour.unknown": ("Colour of {lights} in this room is unknown[: colour cast {cast:felt}]"),
+    "colour.unknown": ("Colour of {lights} here is unknown[: colour cast {cast:felt}]"),
     "colour.unknown.full": (
         "What the room does to the colour of {lights} is unknown[, colour cast {cast} "
         "(1 = just visible)]: {because}."
