@@ -40,7 +40,7 @@ def of_kit(path: str) -> bool:
 
 
 def unmeasured(*paths: str) -> Said:
-    """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured or listed."""
+    """What stands in the way of a figure: facts of the sheet, by their paths, that nobody took down."""
     from scout.records.parts import PARTS  # whoever only says values waits for no records
 
     facts = words("fact", paths)
