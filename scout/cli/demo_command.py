@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
 import click
@@ -40,7 +41,9 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
     prepare(settings)
     with open_work(settings) as work:
         step, done = progress("rooms")
-        email, password, production_id = load_demo(work, places.DEMO_DATA, step)
+        email, password, production_id = load_demo(
+            work, places.DEMO_DATA, step, today=datetime.now(UTC).date()
+        )
         done()
     with open_work(settings, who=None) as work:
         step, done = progress("packet")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import secrets
 from collections.abc import Callable
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +41,7 @@ from scout.usecases.work import Who, Work
 from scout.values import said
 
 Progress = Callable[[int, int], None]
+YEAR = timedelta(weeks=52)  # the same weekdays, and the sun where it stood within half a degree
 MARKER = "demonstration.json"  # in the data folder: what each scene is there to show
 
 
@@ -54,8 +56,34 @@ def demonstrated(settings: Settings) -> tuple[tuple[str, str], ...]:
         return ()
 
 
-def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tuple[str, str, int]:
-    """Load the scenario; returns the address and password of its login and the production's key.
+def to_come(scenario: dict[str, Any], today: date) -> dict[str, Any]:
+    """The scenario with its days of shooting moved by whole years of 52 weeks where the last of them
+    is past: a demonstration of days to come has a next day. What was read stays when it was.
+    """
+    last = max(date.fromisoformat(day) for day in scenario["production"]["shoot_dates"])
+    by = max(0, -((last - today) // YEAR)) * YEAR
+    return scenario | {part: _moved(scenario[part], by) for part in ("production", "scenes")}
+
+
+def _moved(plain: Any, by: timedelta) -> Any:
+    """Each day in what JSON gave, later by so much."""
+    if isinstance(plain, dict):
+        return {key: _moved(value, by) for key, value in plain.items()}
+    if isinstance(plain, list):
+        return [_moved(value, by) for value in plain]
+    if not isinstance(plain, str):
+        return plain
+    try:
+        return (date.fromisoformat(plain) + by).isoformat()
+    except ValueError:  # an hour, a name, a sentence
+        return plain
+
+
+def load_demo(
+    work: Work, folder: Path, progress: Progress | None = None, today: date | None = None
+) -> tuple[str, str, int]:
+    """Load the scenario, its days `to_come` when the day is said; returns the address and password of
+    its login and the production's key.
 
     The password is made anew each time: a demonstration left running has no password that is
         known to everybody.
@@ -68,6 +96,8 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
             said("kept.folder_in_use"),
         )
     scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
+    if today is not None:
+        scenario = to_come(scenario, today)
     heard = folder / "recordings.json"
     sounds: dict[str, Any] = (
         json.loads(heard.read_text(encoding="utf-8")) if heard.is_file() else {}
