@@ -18,6 +18,7 @@ from scout.errors import Refused, RefusedMany
 from scout.records import Measurement
 from scout.records.base import kept_whole, parse_json, words_of
 from scout.records.merge import Conflict
+from scout.records.parts import MATERIALS_OF
 from scout.records.sheet import Material
 from scout.usecases import difference, locations, rooms, walking
 from scout.usecases.shown import Kept
@@ -78,7 +79,10 @@ def _page(
         seen=_now(),
         country=guess.codes[0] if guess.codes else "",
         colours=NAMED,
-        materials=words_of(Material),
+        materials={
+            word: [kind for kind, words in MATERIALS_OF.items() if word in words]
+            for word in words_of(Material)
+        },
         by=who.name if who else "",
     )
 

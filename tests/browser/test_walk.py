@@ -184,6 +184,10 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
         thumb.button(wall)
         thumb.button("Low socket")
         thumb.button(each)
+    thumb.button("Power")
+    thumb.tap('[aria-label="Add a circuit of 16 A"]')
+    expect(page.locator('[data-list="circuits"]')).to_contain_text("6 of 6 put on it")
+    thumb.button("Openings")
     thumb.button("Wall C")
     thumb.button("Double door")
     thumb.button("Way out: keep free")
@@ -199,10 +203,14 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     thumb.button("Marks")
     thumb.plan(0.4, 0.4)
     thumb.plan(0.4, 0.75)
-    for piece, across, down in (("Sofa", 0.6, 0.3), ("Cupboard", 0.0, 0.8), ("Chair", 0.3, 0.6)):
+    for piece, across, down in (("Sofa", 0.4, 0.4), ("Cupboard", 0.0, 0.8), ("Chair", 0.3, 0.6)):
         thumb.button(piece)
         thumb.plan(across, down)
     thumb.button("Remove the chair")
+    expect(page.locator("[data-marks]")).to_contain_text("The person sits on the sofa.")
+    thumb.button("Move or turn the sofa")
+    thumb.plan(0.6, 0.3)  # a second tap moves it
+    thumb.button("Turn by 90°")
     thumb.button("Send")
     thumb.tap("[data-send]")
     expect(page.locator("[data-kept]")).to_have_text("On the server")
@@ -217,10 +225,12 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert plan == pytest.approx([0, 4, a, 4, a, 1.5, e, 1.5, e, 0, 0, 0], abs=2e-4)
     assert [window.wall for window in record.windows or ()] == ["A", "A"]
     assert [outlet.wall for outlet in record.outlets or ()] == ["B"] * 2 + ["E"] * 4
+    assert [outlet.circuit for outlet in record.outlets or ()] == ["K1"] * 6
+    assert [(one.breaker_a, one.verified) for one in record.circuits or ()] == [(16, False)]
     assert [(door.wall, door.keep_free) for door in record.doors or ()] == [("C", True)]
     # common practice: a cupboard is 0.6 m deep and 1 m wide; tapped outside it is pushed to the wall
     sofa, cupboard = record.furniture or ()
-    assert (sofa.width_m, sofa.depth_m) == (2.0, 0.9)
+    assert (sofa.width_m, sofa.depth_m, sofa.turn_deg) == (2.0, 0.9, 90)
     assert cupboard.at_m is not None
     assert cupboard.at_m[0] == 0.5
     guessed = {m.path for m in kept.measurements if m.how == "guess"}
@@ -266,6 +276,14 @@ def test_what_is_refused_is_mended_at_its_place(
 ) -> None:
     page = walking(browser, address, embedded)
     rectangle(page)
+    page.click('[data-to="photos"]')
+    text: FilePayload = {"name": "list.jpg", "mimeType": "image/jpeg", "buffer": b"milk, eggs"}
+    broken: FilePayload = {**text, "name": "half.jpg", "buffer": b"\xff\xd8\xff\xe0 and no more"}
+    page.set_input_files("#w-photo", [text, broken])
+    expect(page.locator("[data-photo-fault]")).to_contain_text("list.jpg")
+    expect(page.locator("[data-photos] li")).to_have_count(2)
+    page.click('[data-to="sound"]')
+    page.click('[data-value="next door"]')
     page.click('[data-to="openings"]')
     page.click("[data-things] button")
     page.fill('[data-key="open.width"]', "9")
@@ -276,7 +294,19 @@ def test_what_is_refused_is_mended_at_its_place(
     page.fill('[data-key="open.width"]', "1.1")
     page.click('[data-to="send"]')
     page.click("[data-send]")
-    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    states = page.locator("[data-states]")
+    expect(states).to_contain_text("The room itself is on the server")
+    expect(states).to_contain_text("“half.jpg”")
+    page.goto(f"{address}/outbox")
+    expect(page.locator("[data-outbox-list]")).to_contain_text("“half.jpg”")
+    expect(page.locator("[data-outbox-elsewhere]")).to_be_hidden()
+    page.click("[data-outbox-list] a")
+    page.wait_for_url("**/rooms/1/recorded#photos")
+    noise = room_of(embedded).kept.record.noise
+    assert noise is not None
+    assert [(one.laeq_db, one.conditions) for one in noise] == [
+        (None, "heard, not measured: next door")
+    ]
     windows = room_of(embedded).kept.record.windows
     assert windows is not None
     assert windows[0].width_m == 1.1

@@ -54,6 +54,8 @@ def test_only_what_changed_is_saved(
     yours["room"]["doors"].append({"id": "D2", "wall": "B", "keep_free": True})
     yours["place"]["contacts"] = [{"name": "Mrs Osei", "phone": "+44 117 496 0000"}]
     yours["place"]["hazards"] = "Low beam"
+    heard = {"id": "N9", "conditions": "heard, not measured: fridge on, next door"}
+    yours["room"]["noise"] = [*(yours["room"].get("noise") or []), heard]
     yours["measured"] = [{"path": "height_m", "how": "laser", "by": "Ada"}]
     with open_work(embedded) as work:  # somebody else, meanwhile
         page = rooms.room(work, key)
@@ -76,6 +78,8 @@ def test_only_what_changed_is_saved(
     ]
     assert [(one.id, one.keep_free) for one in room.doors] == [("D1", None), ("D2", True)]
     assert room.windows[0].transmittance == 0.7, "what no walk knows of is left alone"
+    (silent,) = [one for one in room.noise or () if one.id == "N9"]
+    assert (silent.laeq_db, silent.conditions) == (None, heard["conditions"])
     assert (place.hazards, place.hours) == ("Low beam", "9 to 5")
     assert [one.phone for one in place.contacts or ()] == ["+44 117 496 0000"]
     assert [(one.path, one.how) for one in now.measurements] == [("height_m", "laser")]
@@ -131,6 +135,18 @@ def test_what_cannot_be_is_named_with_its_step(
     for odd in ("nonsense", '{"base": 1, "yours": {}}', '{"yours": {"room": [1]}}', "[]", "{" * 9):
         answer = ada.post(path, {"walk": odd})
         assert answer.status_code == 422, odd
+
+
+def test_a_wall_is_offered_what_a_wall_can_be_made_of(
+    ada: Browser, begun: tuple[str, dict[str, Any]]
+) -> None:
+    path, _ = begun
+    walk, wall = (ada.get(at).text for at in (path, path.replace("/walk", "/surfaces/A")))
+    # common practice: people and seats stand in a room, they are none of its surfaces
+    for word, offered in (("hard_surface", True), ("curtain_velvet", True), ("audience", False)):
+        assert (f'value="{word}"' in walk, f'value="{word}"' in wall) == (offered, offered), word
+    assert re.search(r'value="wood_floor"\s+data-of="floor"', walk)
+    assert 'value="wood_floor"' not in wall
 
 
 def test_two_phones_at_one_place(

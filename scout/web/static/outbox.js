@@ -150,6 +150,24 @@ export async function flush() {
   else await run();
 }
 
+// Why the server has not taken it: its own words where it gave some.
+export function whyNot({ said, status }) {
+  if (said?.conflicts) return "somebody else recorded it otherwise: open it and choose";
+  const files = (said?.files ?? []).map(({ refused }) => refused);
+  const facts = (said?.refusals ?? []).map(({ fact, because }) => `${fact}: ${because}`);
+  const words = [...files, ...facts, ...[said?.because ?? []].flat()].filter(Boolean).join(" ");
+  return words || ({ 404: "what it belongs to was deleted", 413: "it is too large", 422: "open it, put it back and send it: the page says what is wrong" }[status] ?? `the server answered ${status}`);
+}
+
+// Where what waits can be mended; null: there is nothing to do but wait.
+function mendedAt({ page, action, walk, after, state }) {
+  if (!walk) return page;
+  if (after) return null;
+  const [, room, kind] = action.match(/^\/rooms?\/(\d+)\/(photos|recordings|notes)/) ?? [];
+  if (room) return { photos: `/rooms/${room}/recorded#photos`, recordings: `/rooms/${room}/sound`, notes: `/room/${room}/notes/new` }[kind];
+  return state === "refused" || action.startsWith("/rooms/") ? page : null; // a new room that was sent is no walk any more
+}
+
 async function show() {
   const entries = await all("outbox");
   for (const badge of document.querySelectorAll("[data-outbox]")) {
@@ -160,13 +178,14 @@ async function show() {
   if (!list) return;
   const items = entries.sort((a, b) => a.at - b.at).map((entry) => {
     const item = document.createElement("li");
-    const name = document.createElement("a");
-    name.href = entry.page;
+    const there = mendedAt(entry);
+    const name = document.createElement(there ? "a" : "strong");
+    if (there) name.href = there;
     name.dir = "auto";
     name.textContent = entry.title.replace(" · Sillbook", "");
     const state = document.createElement("span");
     state.className = "quiet";
-    const why = { refused: "not accepted: open it, mend it, send it again", after: "goes after its room", login: "waits until you log in" }[entry.after ? "after" : entry.state] ?? "waits for signal";
+    const why = { refused: `not accepted: ${entry.state === "refused" ? whyNot(entry) : ""}`, after: "goes after its room", login: "waits until you log in" }[entry.after ? "after" : entry.state] ?? (navigator.onLine ? "not sent yet; it is tried again by itself" : "waits for signal");
     state.textContent = `${new Date(entry.at).toLocaleString()}, ${why}`;
     const gone = document.createElement("button");
     gone.className = "quiet-button";
@@ -181,6 +200,9 @@ async function show() {
     return item;
   });
   list.replaceChildren(...items);
+  // this page in answer to another address: the worker had neither signal nor a copy
+  const elsewhere = document.querySelector("[data-outbox-elsewhere]");
+  if (elsewhere) elsewhere.hidden = location.pathname === new URL(elsewhere.dataset.outboxElsewhere, location.href).pathname;
   document.querySelector("[data-outbox-none]").hidden = items.length > 0;
 }
 

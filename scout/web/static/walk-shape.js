@@ -114,6 +114,23 @@ export function laid(corners) {
   return round.map((corner) => corner.map((part, axis) => Number((part - least[axis]).toFixed(4)) + 0));
 }
 
+// Of a piece of furniture its width lies along x and its depth along y, then it is turned clockwise. From a spot to its
+// footprint; 0 within it.
+export function gap([x, y], { at, size: [width = 0, depth = 0], turn = 0 }) {
+  const [along, up, way] = [x - at[0], y - at[1], (turn * Math.PI) / 180];
+  const [u, v] = [along * Math.cos(way) - up * Math.sin(way), along * Math.sin(way) + up * Math.cos(way)];
+  return Math.hypot(Math.max(0, Math.abs(u) - width / 2), Math.max(0, Math.abs(v) - depth / 2));
+}
+
+// The spot nearest to the one wanted where a piece is whole inside the room's outline, as far as a box round it tells.
+export function within(wanted, { size: [width = 0, depth = 0], turn = 0 }, corners) {
+  const [c, s] = [Math.cos, Math.sin].map((of) => Math.abs(of((turn * Math.PI) / 180)));
+  return [width * c + depth * s, width * s + depth * c].map((side, axis) => {
+    const all = corners.map((corner) => corner[axis]);
+    return Number(Math.max(Math.min(...all) + side / 2, Math.min(Math.max(...all) - side / 2, wanted[axis])).toFixed(2));
+  });
+}
+
 // The bearing in which the back of an upright phone looks, else (lying flat) its upper edge, from the three angles of the
 // sensor. Source: W3C DeviceOrientation Event, worked example "compass heading".
 export function heading(alpha, beta, gamma) {

@@ -3,8 +3,8 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const { all, drop, flush, one, put, together, uuid } = await import(root.dataset.box);
-const { area, heading, laid, length, meanBearing, position, traverse } = await import(root.dataset.shape);
+const { all, drop, flush, one, put, together, uuid, whyNot } = await import(root.dataset.box);
+const { area, gap, heading, laid, length, meanBearing, position, traverse, within } = await import(root.dataset.shape);
 const { patched, same, withValue } = await import(root.dataset.merging);
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
@@ -41,6 +41,7 @@ const PRESETS = [
   ["socket", "Socket over a worktop", [0, 1.1, 0]],
 ];
 // common practice too: width, depth, height of what stands on the floor
+const SEATS = ["sofa", "bed", "chair"];
 const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
@@ -48,6 +49,7 @@ const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
+let held = -1; // which piece of furniture the next tap moves
 let pads = null; // the field that the keypad writes into
 const draftKey = () => (onRoom ? `walk room ${onRoom}` : `walk ${place} ${state.once}`);
 const walkedKey = `walked room ${onRoom}`; // what the server said last, for a page that was kept before
@@ -92,6 +94,7 @@ function filled({ room = {}, marks = {}, place: at = {} }) {
   return made;
 }
 function begin() {
+  held = -1;
   state = filled(page.recorded);
   state.base = record();
 }
@@ -172,6 +175,8 @@ let view = null;
 function draw() {
   const svg = find("[data-plan]");
   const found = plan();
+  const near = find("[data-near]"); // beside the keys, for the drawing is out of sight while the last walls are typed
+  near.hidden = true;
   find(".walk-plan").hidden = !DRAWN.includes(state.step) || !found;
   if (!found) return;
   const [xs, ys] = [0, 1].map((axis) => found.corners.map((corner) => corner[axis]));
@@ -213,7 +218,7 @@ function draw() {
     if (!piece.at) continue;
     const [x, y] = at(piece.at);
     const [width, depth] = piece.size.map((side) => (side ?? 0.3) * scale);
-    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: "thing" }), put("text", { x, y }, piece.called));
+    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: piece === state.pieces[held] ? "thing held" : "thing" }), put("text", { x, y }, piece.called));
   }
   for (const [name, spot] of Object.entries(state.marks)) {
     const [x, y] = at(spot);
@@ -231,6 +236,8 @@ function draw() {
   if (found.left) told.push("You walked with the wall on your left: letters go round the other way.");
   if (!found.whole && state.chosen.shape === "walk") told.push("Not round yet: the turns must add up to a full circle.");
   find("[data-closing]").textContent = told.join(" ");
+  if (near.textContent !== told.join(" ")) near.textContent = told.join(" ");
+  near.hidden = state.step !== "shape" || state.chosen.shape !== "walk" || !found.whole;
 }
 
 function spot(event) {
@@ -258,14 +265,11 @@ find("[data-plan]").addEventListener("click", (event) => {
 
 function mark(at) {
   const called = state.chosen.marking;
-  if (PIECES[called]) {
-    // whole inside the room's outline, as far as a box round it tells
-    const held = [0, 1].map((axis) => {
-      const all = plan().corners.map((corner) => corner[axis]);
-      const half = PIECES[called][axis] / 2;
-      return Number(Math.max(Math.min(...all) + half, Math.min(Math.max(...all) - half, at[axis])).toFixed(2));
-    });
-    state.pieces.push({ id: free("F"), called, at: held, size: PIECES[called] });
+  if (held < 0 && !called) { held = state.pieces.findIndex((piece) => piece.at && gap(at, piece) === 0); changed(); return; }
+  if (held < 0 && PIECES[called]) held = state.pieces.push({ id: free("F"), called, size: PIECES[called], turn: 0 }) - 1;
+  const piece = state.pieces[held];
+  if (piece) {
+    piece.at = within(at, piece, plan().corners);
     changed();
     return;
   }
@@ -276,12 +280,34 @@ function mark(at) {
   changed();
 }
 
+// Who stands in what. Half a body, and half a camera, from its middle: common practice.
+function crowded() {
+  return Object.entries(state.marks).flatMap(([name, spot]) => {
+    const piece = state.pieces.find((one) => one.at && gap(spot, one) < (name === "camera" ? 0.1 : 0.25));
+    if (!piece) return [];
+    const what = piece.recorded ? piece.called : `the ${piece.called}`;
+    if (name !== "camera" && state.face === "seated" && SEATS.includes(piece.called)) return [`The person sits on ${what}.`];
+    return [`The ${name === "camera" ? "camera" : "person"} stands where ${what} is: move one of them.`];
+  });
+}
+for (const [query, deed] of [
+  ["[data-turn]", (piece) => { piece.turn = ((piece.turn ?? 0) + 90) % 360; if (piece.at) piece.at = within(piece.at, piece, plan().corners); }],
+  ["[data-held-gone]", () => { state.pieces.splice(held, 1); release(); }],
+  ["[data-held-done]", () => release()],
+]) find(query).addEventListener("click", () => { deed(state.pieces[held]); changed(); });
+// no tap may put a second one there unasked
+function release() {
+  held = -1;
+  if (PIECES[state.chosen.marking]) state.chosen.marking = undefined;
+}
+
 // -- lists that follow from what is kept
 
 function wallButtons(holder, chosen, choose) {
-  const row = make("div", "", { class: "chips", role: "group", "aria-label": "Wall" });
+  const row = make("div", "", { class: "chips walls", role: "group", "aria-label": "Wall" });
+  if (walls().length) row.append(make("span", "Wall"));
   for (const wall of walls()) {
-    const button = make("button", `Wall ${wall.letter}`, { type: "button", "aria-pressed": String(chosen === wall.letter) });
+    const button = make("button", wall.letter, { type: "button", "aria-label": `Wall ${wall.letter}`, "aria-pressed": String(chosen === wall.letter) });
     button.addEventListener("click", () => choose(wall));
     row.append(button);
   }
@@ -291,7 +317,7 @@ function wallButtons(holder, chosen, choose) {
 function lists() {
   for (const chips of findAll("[data-chips]")) {
     const key = chips.dataset.chips;
-    const value = key === "name" ? state.typed.name : state.chosen[key];
+    const value = key === "name" ? state.typed.name : key === "marking" && held >= 0 ? undefined : state.chosen[key];
     for (const button of chips.children) button.setAttribute("aria-pressed", String("many" in chips.dataset ? (value ?? []).includes(button.dataset.value) : value === button.dataset.value));
   }
   for (const part of findAll("[data-when]")) part.hidden = part.dataset.when !== state.chosen.shape;
@@ -301,8 +327,10 @@ function lists() {
   wallButtons(find('[data-walls="facing.wall"]'), state.chosen["facing.wall"], (wall) => { state.chosen["facing.wall"] = wall.letter; changed(); });
   wallButtons(find('[data-walls="at"]'), pending?.wall, (wall) => { pending = { wall: wall.letter, at: run(wall) / 2, long: run(wall) }; picked = -1; changed(); });
   const here = pending ? `Wall ${pending.wall}, ${said(pending.at)} from its left end` : "Choose the wall first: tap it in the drawing, or above.";
-  find("[data-where]").textContent = walls().length ? here : "No walls yet: give the shape first, then windows, doors and sockets have walls to stand on.";
+  find("[data-where]").textContent = state.things[picked] && !pending ? "For the next one tap its wall." : walls().length ? here : "No walls yet: give the shape first, then windows, doors and sockets have walls to stand on.";
   for (const button of find("[data-presets]").children) button.disabled = !pending;
+  find("[data-presets]").hidden = Boolean(state.things[picked] && !pending);
+  find("[data-how-openings]").hidden = state.things.length > 0;
   const thing = state.things[picked];
   find("[data-opening]").hidden = !thing;
   if (thing) {
@@ -321,15 +349,28 @@ function lists() {
     return item;
   }));
   targets();
-  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : ""].join(" ");
+  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : "", ...crowded(), held < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a piece to move it." : ""].filter(Boolean).join(" ");
+  find("[data-held]").hidden = held < 0;
+  find("[data-held-name]").textContent = held < 0 ? "" : `${state.pieces[held].called} chosen: a tap on the drawing moves it`;
   find("[data-pieces]").replaceChildren(...state.pieces.map((piece, at) => {
-    const item = make("li", `${piece.called}${piece.recorded ? "" : ", common size, not measured"} `);
+    const item = make("li");
+    const choose = make("button", piece.called, { type: "button", class: "linklike", "aria-label": `Move or turn the ${piece.called}` });
+    choose.addEventListener("click", () => { held = at; changed(); });
+    item.append(choose, make("span", [piece.turn ? `turned ${piece.turn}°` : "", piece.recorded ? "" : "common size, not measured"].filter(Boolean).join(", "), { class: "quiet" }));
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${piece.called}` });
-    gone.addEventListener("click", () => { state.pieces.splice(at, 1); changed(); });
+    gone.addEventListener("click", () => { state.pieces.splice(at, 1); release(); changed(); });
     item.append(gone);
     return item;
   }));
-  find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => make("li", `Photo ${at + 1}, kept`)));
+  find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => {
+    const item = make("li");
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove photo ${at + 1}` });
+    gone.addEventListener("click", async () => { state.photos = state.photos.filter((one) => one !== photo); changed(); await drop("files", photo.id); });
+    item.append(make("span", `Photo ${at + 1}, ${photo.name}, kept on this phone`, { dir: "auto" }), ...(sent ? [] : [gone]));
+    return item;
+  }));
+  const heard = (state.chosen.conditions ?? []).join(", ");
+  find("[data-heard]").textContent = !heard ? "" : state.sound ? `Goes with the recording: ${heard}.` : `Kept as heard, not measured: ${heard}.`;
   find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
   missing();
   find("[data-exits]").replaceChildren(...state.things.filter(({ kind }) => kind === "door").map((door) => {
@@ -351,6 +392,8 @@ function targets() {
     row.append(button);
   }
   find("[data-targets]").replaceChildren(row);
+  const of = { ceiling: "ceiling", floor: "floor" }[state.target] ?? "wall";
+  for (const option of find("[data-material]").options) option.hidden = option.disabled = Boolean(option.value) && !option.dataset.of.split(" ").includes(of) && option.value !== state.surfaces[state.target]?.material;
   const now = state.surfaces[state.target] ?? {};
   for (const button of findAll("[data-colour]")) button.setAttribute("aria-pressed", String(button.dataset.value === now.called));
   find("[data-material]").value = now.material ?? "";
@@ -369,12 +412,15 @@ function legs() {
       const button = make("button", words, { type: "button", "aria-pressed": String(leg.turn === turn && leg.turned === true), "aria-label": `Wall ${LETTERS[at]}, then turn ${turn < 0 ? "left" : "right"}` });
       button.addEventListener("pointerdown", (event) => event.preventDefault());
       button.addEventListener("click", () => {
+        const again = leg.turned && leg.turn === turn;
         leg.turn = turn;
         leg.turned = true;
-        if (at === state.legs.length - 1) state.legs.push({ typed: "", turn: 90 });
+        // round again: there is no further wall, unless the turn is tapped once more
+        const further = at === state.legs.length - 1 && (again || !comesRound());
+        if (further) state.legs.push({ typed: "", turn: 90 });
         legs();
         changed();
-        find(`#leg-${at + 1}`).focus();
+        (find(`#leg-${at + 1}`) ?? find('[data-key="height"]')).focus();
       });
       turns.append(button);
     }
@@ -382,6 +428,12 @@ function legs() {
     return item;
   }));
   closing();
+}
+const comesRound = () => { const found = plan(); return Boolean(found?.whole) && found.off_m < Math.max(0.3, 0.05 * (found.length_m ?? 0)); };
+// what was opened for a wall that there is not
+function trimmed() {
+  while (state.chosen.shape === "walk" && state.legs.length > 3 && !state.legs.at(-1).typed.trim() && comesRound()) state.legs.pop();
+  legs();
 }
 function closing() {
   const holder = find("[data-close]");
@@ -406,8 +458,9 @@ const MISSING = [
   ["openings", () => !state.things.some(({ kind }) => kind === "window"), "No window: daylight stays unknown."],
   ["openings", () => !state.things.some(({ kind }) => kind === "socket"), "No socket: which cable reaches stays unknown."],
   ["surfaces", () => !Object.keys(state.surfaces).length, "No surfaces: daylight is a wide range, colour casts and reverb unknown."],
-  ["sound", () => !state.sound && !state.recorded.room?.noise?.length, "No recording: whether a voice is clean stays unknown."],
+  ["sound", () => !state.sound && !state.recorded.room?.noise?.some(({ laeq_db: level, bands_db: bands }) => level !== undefined || bands), () => (state.chosen.conditions?.length ? "Heard, but nothing recorded: whether a voice is clean stays unknown." : "No recording: whether a voice is clean stays unknown.")],
   ["power", () => !state.circuits.some(({ breaker }) => breaker), "No breaker: what may be plugged in stays unknown."],
+  ["power", () => state.circuits.length > 0 && state.things.some(({ kind, circuit }) => kind === "socket" && !circuit), () => `On no breaker: ${state.things.filter(({ kind, circuit }) => kind === "socket" && !circuit).map(({ id }) => id).join(", ")}. What may be plugged in there stays unknown.`],
   ["access", () => !position(state.typed.position), "No position: no sun and no daylight."],
   ["people", () => !state.contacts.some(({ phone }) => phone), "No phone number: nobody to ring when the door is shut."],
   ["people", () => !state.typed.hazards?.trim(), "No hazards noted: the crew meets them on the day."],
@@ -416,7 +469,7 @@ const MISSING = [
 function missing() {
   find("[data-missing]").replaceChildren(...MISSING.filter(([, lacks]) => lacks()).map(([step, , words]) => {
     const item = make("li");
-    const button = make("button", words, { type: "button", class: "linklike" });
+    const button = make("button", typeof words === "function" ? words() : words, { type: "button", class: "linklike" });
     button.addEventListener("click", () => go(step));
     item.append(button);
     return item;
@@ -426,8 +479,11 @@ function missing() {
 // -- steps and keys
 
 function go(step) {
+  if (state.step === "shape") trimmed();
   if (onRoom && state.step !== step) save(true);
   state.step = step;
+  root.dataset.now = step;
+  held = -1;
   if (step === "power") rows(); // sockets were added since
   for (const section of findAll("[data-step]")) section.hidden = section.dataset.step !== step;
   for (const button of find("[data-steps]").children) {
@@ -506,8 +562,12 @@ root.addEventListener("click", (event) => {
   const { chips: key } = chips.dataset;
   const { value } = button.dataset;
   if (key === "name") state.typed.name = value;
-  else if ("many" in chips.dataset) { const now = state.chosen[key] ?? []; state.chosen[key] = now.includes(value) ? now.filter((one) => one !== value) : [...now, value]; }
+  else if ("many" in chips.dataset) { const now = state.chosen[key] ?? [];
+    const running = (one) => one.endsWith(" on");
+    state.chosen[key] = now.includes(value) ? now.filter((one) => one !== value) : [...now.filter((one) => !(value === "all off" ? running(one) : running(value) && one === "all off")), value];
+  }
   else state.chosen[key] = state.chosen[key] === value && !["shape", "marking", "facing.north"].includes(key) ? undefined : value;
+  if (key === "marking") held = -1;
   changed();
 });
 // the last tap wins: what is said of all walls is said of each
@@ -526,6 +586,7 @@ const ROWS = {
   contacts: { fields: [["name", "Name", "text"], ["role", "What they do", "text"], ["phone", "Phone", "tel"]], called: (one, at) => one.name || `Contact ${at + 1}` },
 };
 const BREAKERS = country === "US" || country === "CA" ? [[15, 120], [20, 120]] : country === "GB" ? [[32, 230], [16, 230], [6, 230]] : [[16, 230], [10, 230], [20, 230]];
+const PLUG = country === "US" ? "outlet" : "socket";
 function rows() {
   for (const [kind, { fields, called }] of Object.entries(ROWS)) find(`[data-list="${kind}"]`).replaceChildren(...state[kind].map((one, at) => {
     const item = make("li");
@@ -540,15 +601,24 @@ function rows() {
       holder.append(make("label", words, { for: id }), box, make("p", "", { class: "fault", hidden: "" }));
       three.append(holder);
     }
-    const chips = make("div", "", { class: "chips", role: "group", "aria-label": called(one, at) });
-    const chip = (words, pressed, deed) => {
+    const parts = [];
+    const group = (words) => { parts.push(make("div", "", { class: "chips", role: "group", "aria-label": words })); return parts.at(-1); };
+    const chip = (holder, words, pressed, deed) => {
       const button = make("button", words, { type: "button", "aria-pressed": String(pressed) });
-      button.addEventListener("click", () => { const turn = [...chips.children].indexOf(button); deed(); rows(); changed(); find(`[data-list="${kind}"]`).children[at]?.querySelector(".chips")?.children[turn]?.focus(); });
-      chips.append(button);
+      const all = () => [...find(`[data-list="${kind}"]`).children[at].querySelectorAll(".chips button")];
+      button.addEventListener("click", () => { const turn = all().indexOf(button); deed(); for (const thing of state.things) delete thing.alone; rows(); changed(); all()[turn]?.focus(); });
+      holder.append(button);
     };
     if (kind === "circuits") {
-      for (const [value, words] of [["yes", "Traced"], ["no", "Supposed"]]) chip(words, one.traced === value, () => { one.traced = one.traced === value ? undefined : value; });
-      for (const socket of state.things.filter((thing) => thing.kind === "socket")) chip(`${socket.id}${socket.wall ? ` wall ${socket.wall}` : ""}`, socket.circuit === one.id, () => { socket.circuit = socket.circuit === one.id ? undefined : one.id; });
+      const known = group(`How ${called(one, at)} is known`);
+      for (const [value, words] of [["yes", "Traced"], ["no", "Supposed"]]) chip(known, words, one.traced === value, () => { one.traced = one.traced === value ? undefined : value; });
+      const sockets = state.things.filter((thing) => thing.kind === "socket");
+      const on = sockets.filter(({ circuit }) => circuit === one.id);
+      parts.push(make("p", `Which ${PLUG}s hang on it`, { class: "title-line" }));
+      const hung = group(`Which ${PLUG}s hang on ${one.id}`);
+      for (const socket of sockets) chip(hung, `${socket.id}${socket.wall ? ` wall ${socket.wall}` : ""}`, on.includes(socket), () => { socket.circuit = on.includes(socket) ? undefined : one.id; });
+      if (sockets.length > 1) chip(hung, "All of them", on.length === sockets.length, () => { for (const socket of sockets) socket.circuit = on.length < sockets.length ? one.id : undefined; });
+      parts.push(make("p", !sockets.length ? `No ${PLUG} yet: tap them into the step Openings.` : on.some(({ alone }) => alone) ? `${on.length} of ${sockets.length} put on it, for it is the only breaker here: tap off what is not.` : `${on.length} of ${sockets.length} hang on it.`, { class: "quiet" }));
     }
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove: ${called(one, at)}` });
     gone.addEventListener("click", () => {
@@ -557,7 +627,7 @@ function rows() {
       rows();
       changed();
     });
-    item.append(make("p", called(one, at), { class: "title-line", dir: "auto" }), three, chips, gone);
+    item.append(make("p", called(one, at), { class: "title-line", dir: "auto" }), three, ...parts, gone);
     return item;
   }));
 }
@@ -570,7 +640,16 @@ function added(kind, row) {
 }
 for (const [breaker, volts] of [...BREAKERS, []]) {
   const button = make("button", breaker ? `${breaker} A` : "Another", { type: "button", "aria-label": breaker ? `Add a circuit of ${breaker} A` : "Add another circuit" });
-  button.addEventListener("click", () => added("circuits", { id: free("K"), breaker: String(breaker ?? ""), volts: String(volts ?? ""), load: "" }));
+  button.addEventListener("click", () => {
+    const row = { id: free("K"), breaker: String(breaker ?? ""), volts: String(volts ?? ""), load: "" };
+    const loose = state.things.filter(({ kind, circuit }) => kind === "socket" && !circuit);
+    if (!state.circuits.length && loose.length) {
+      // one breaker: what else would they hang on? Supposed, and said to be
+      row.traced = "no";
+      for (const socket of loose) Object.assign(socket, { circuit: row.id, alone: true });
+    } else for (const socket of state.things.filter(({ alone }) => alone)) Object.assign(socket, { circuit: undefined, alone: undefined });
+    added("circuits", row);
+  });
   find("[data-breakers]").append(button);
 }
 find("[data-add-contact]").addEventListener("click", () => added("contacts", { name: "", role: "", phone: "" }));
@@ -592,6 +671,8 @@ function add(kind, sizes, where, more = {}) {
   const step = units === "feet" ? FOOT / 12 : 0.05;
   const offset = more.exact ? from : Math.min(Math.round(from / step) * step, Math.max(0, where.long - width));
   state.things.push({ id: free({ window: "W", door: "D", socket: "P" }[kind]), kind, wall: where.wall, offset: shown(offset), width: width ? shown(width) : "", height: shown(height), sill: kind === "window" ? (sill ? shown(sill) : "0") : "", assumed: true, ...more.of });
+  const [only, other] = state.circuits;
+  if (kind === "socket" && only && !other && only.traced !== "yes") Object.assign(state.things.at(-1), { circuit: only.id, alone: true });
   picked = state.things.length - 1;
 }
 const sizesOf = (thing) => [M(thing.width) || 0, M(thing.height) || 0, M(thing.sill) || 0];
@@ -658,9 +739,22 @@ find("[data-gps]").addEventListener("click", () => {
   }, () => tell("Not allowed, or no sky here. Paste a position."), { enableHighAccuracy: true, timeout: 20000, maximumAge: 60000 });
 });
 
+// What is wrong with a photo as far as its first bytes tell; the rest the server says.
+async function noPhoto(file) {
+  if (!file.size) return "is empty";
+  const { most, accepted } = find("#w-photo").dataset;
+  if (file.size > Number(most)) return `has ${(file.size / 1e6).toFixed(0)} MB, over the limit of ${(most / 1e6).toFixed(0)} MB`;
+  const start = String.fromCharCode(...new Uint8Array(await file.slice(0, 12).arrayBuffer()));
+  const film = /^[^]{4}ftyp(avi[fs]|crx |iso|mp4|M4|qt|3g|dash)/;
+  return /^(\xff\xd8\xff|\x89PNG\r\n\x1a\n|RIFF[^]{4}WEBP|II\*\0|MM\0\*|[^]{4}ftyp)/.test(start) && !film.test(start) ? "" : `is no photo that can be read here (${accepted})`;
+}
+
 find("#w-photo").addEventListener("change", async (event) => {
   const files = [...event.target.files];
+  const faults = [];
   for (const file of files) {
+    const fault = await noPhoto(file);
+    if (fault) { faults.push(`${file.name} ${fault}, and is not kept.`); continue; }
     const id = uuid();
     try {
       await put("files", { id, at: Date.now(), blob: file, name: file.name });
@@ -668,6 +762,8 @@ find("#w-photo").addEventListener("change", async (event) => {
     } catch { find("[data-kept]").textContent = "No room left on this phone for the photo. Send what is here first."; }
   }
   event.target.value = "";
+  find("[data-photo-fault]").textContent = faults.join(" ");
+  find("[data-photo-fault]").hidden = !faults.length;
   changed();
 });
 
@@ -687,10 +783,10 @@ const SECONDS = 30;
 find("[data-record]").addEventListener("click", async (event) => {
   const button = event.currentTarget;
   const tell = (words) => { find("[data-record-said]").textContent = words; };
-  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS."); return; }
+  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS. Tap below what you hear: that is kept without it."); return; }
   let stream;
   try { stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } }); }
-  catch { tell("The microphone is not allowed."); return; }
+  catch { tell("The microphone is not allowed. Tap below what you hear: that is kept without it."); return; }
   const context = new AudioContext();
   const blocks = [];
   let count = 0;
@@ -753,6 +849,9 @@ function record() {
     : bearing === undefined ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: bearing, north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy, read_on: state.at.slice(0, 10) });
   const lux = number(typed.lux);
   if (lux !== undefined) state.reading ??= free("R");
+  // a recording takes it along; without one it is a reading that has no level
+  const heard = state.sound ? [] : (chosen.conditions ?? []);
+  if (heard.length) state.heard ??= { id: free("N"), at: new Date().toISOString() };
   const room = bare({
     name: typed.name?.trim() || undefined,
     setting: state.setting,
@@ -765,9 +864,10 @@ function record() {
     surfaces: bare(surfaces),
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
     doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
-    furniture: some(state.pieces.map(({ id, at, size: [width_m, depth_m, height_m] }) => bare({ id, at_m: at, width_m, depth_m, height_m }))),
+    furniture: some(state.pieces.map(({ id, at, size: [width_m, depth_m, height_m], turn }) => bare({ id, at_m: at, width_m, depth_m, height_m, turn_deg: turn || undefined }))),
     outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height), circuit: one.circuit }))),
     circuits: some(state.circuits.map((one) => bare({ id: one.id, volts: number(one.volts), breaker_a: number(one.breaker), other_load_w: number(one.load), verified: yesNo[one.traced] }))),
+    noise: heard.length ? [{ id: state.heard.id, taken_at: state.heard.at, conditions: `heard, not measured: ${heard.join(", ")}` }] : undefined,
     readings: lux === undefined ? undefined : [bare({ id: state.reading, mark: "subject", lux, sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
   });
   const high = { seated: 1.2, standing: 1.6 }[state.face] ?? 1.2;
@@ -875,6 +975,7 @@ find("[data-send]").addEventListener("click", async () => {
     return;
   }
   find("[data-send]").disabled = true;
+  lists();
   await states();
   await flush();
   await states();
@@ -904,7 +1005,7 @@ async function saved(quietly) {
   const gone = [...state.photos, ...(state.sound ? [state.sound] : [])].map(({ id }) => id);
   const { note } = state.typed;
   // what is queued is no longer the draft's to send: in one step, or a tab killed between would lose it or send it twice
-  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note } });
+  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
   try {
     await together(["outbox", "drafts", "files"], (kind) => {
       for (const one of entries) kind("outbox").put(one);
@@ -919,9 +1020,12 @@ async function saved(quietly) {
   await states();
 }
 
+// A photo, recording or note that the server will not take: the room itself need not wait for it.
+const refusedBeside = (one) => one.state === "refused" && one.once !== state.once && !one.yours;
+
 // Whether all of it is on the server; then the page shows how the room stands there, others' changes with it.
 async function settled() {
-  if ((await all("outbox")).some((one) => one.walk === state.once) || !clean()) return false;
+  if ((await all("outbox")).some((one) => one.walk === state.once && !refusedBeside(one)) || !clean()) return false;
   const walked = await one("drafts", walkedKey);
   if (walked?.seen > state.seen) {
     page = { recorded: walked.recorded, seen: walked.seen };
@@ -938,18 +1042,28 @@ async function settled() {
   return true;
 }
 
+const BUT = "On the server, but not all was accepted";
 async function states() {
   const waiting = (await all("outbox")).filter((one) => one.walk === state.once).sort((a, b) => a.at - b.at);
   const room = onRoom ? waiting.find((one) => one.yours && one.state === "refused") : waiting.find((one) => one.once === state.once);
   if (room?.state === "refused") { await refused(room); return; }
+  const not = waiting.filter(refusedBeside);
   find("[data-states]").replaceChildren(...waiting.map((one) => {
     const item = make("li");
-    item.append(make("span", one.title, { dir: "auto" }), make("span", one.state === "refused" ? "not accepted; open the list of what waits" : one.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
+    item.append(make("span", one.title, { dir: "auto" }));
+    if (one.state === "refused") {
+      const gone = make("button", "Throw away", { type: "button", class: "quiet-button", "aria-label": `Throw away: ${one.title}` });
+      gone.addEventListener("click", async () => { await drop("outbox", one.once); await states(); });
+      item.append(make("p", `Not accepted: ${whyNot(one)}`, { class: "fault", dir: "auto" }), gone);
+    } else item.append(make("span", one.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
     return item;
   }));
+  if (not.length && not.length === waiting.length) find("[data-states]").prepend(make("li", "The room itself is on the server; this is not:"));
+  else if (!onRoom && !room && waiting.length) find("[data-states]").prepend(make("li", "The room itself is on the server."));
   if (onRoom) {
-    find("[data-kept]").textContent = !waiting.length ? "Kept on this phone" : navigator.onLine ? "On its way" : "Kept on this phone, no signal";
-    if (await settled()) find("[data-states]").append(make("li", "All of it is on the server."));
+    find("[data-kept]").textContent = not.length === waiting.length ? "Kept on this phone" : navigator.onLine ? "On its way" : "Kept on this phone, no signal";
+    if (!(await settled())) return;
+    if (not.length) find("[data-kept]").textContent = BUT; else find("[data-states]").append(make("li", "All of it is on the server."));
     return;
   }
   if (room) { find("[data-kept]").textContent = "Kept on this phone"; return; }
@@ -957,7 +1071,7 @@ async function states() {
     find("[data-states]").append(make("li", "All of it is on the server."));
     find("[data-kept]").textContent = "On the server";
     for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
-  }
+  } else if (not.length === waiting.length) find("[data-kept]").textContent = BUT;
   find("[data-next]").hidden = false;
   find("[data-room]").href = led ?? `/locations/${place}`;
 }
