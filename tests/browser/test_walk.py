@@ -282,6 +282,15 @@ def test_what_is_refused_is_mended_at_its_place(
     page.set_input_files("#w-photo", [text, broken])
     expect(page.locator("[data-photo-fault]")).to_contain_text("list.jpg")
     expect(page.locator("[data-photos] li")).to_have_count(2)
+    # File API, "Errors": so a browser answers when a file was changed after it had been chosen
+    page.evaluate(
+        """() => { Blob.prototype.whole = Blob.prototype.arrayBuffer;
+        Blob.prototype.arrayBuffer = async () => { throw new DOMException('', 'NotReadableError'); };
+        }"""
+    )
+    page.set_input_files("#w-photo", [photo()])
+    expect(page.locator("[data-photo-fault]")).to_contain_text("one.jpg cannot be read")
+    page.evaluate("() => { Blob.prototype.arrayBuffer = Blob.prototype.whole; }")
     page.click('[data-to="sound"]')
     page.click('[data-value="next door"]')
     page.click('[data-to="openings"]')

@@ -753,13 +753,18 @@ find("#w-photo").addEventListener("change", async (event) => {
   const files = [...event.target.files];
   const faults = [];
   for (const file of files) {
-    const fault = await noPhoto(file);
-    if (fault) { faults.push(`${file.name} ${fault}, and is not kept.`); continue; }
     const id = uuid();
     try {
-      await put("files", { id, at: Date.now(), blob: file, name: file.name });
+      const fault = await noPhoto(file);
+      if (fault) { faults.push(`${file.name} ${fault}, and is not kept.`); continue; }
+      // read here and now: what is changed or deleted afterwards is kept as it was taken
+      const blob = new Blob([await file.arrayBuffer()], { type: file.type });
+      await put("files", { id, at: Date.now(), blob, name: file.name });
       state.photos.push({ id, name: file.name });
-    } catch { find("[data-kept]").textContent = "No room left on this phone for the photo. Send what is here first."; }
+    } catch (error) {
+      if (error.name === "NotReadableError" || error.name === "NotFoundError") faults.push(`${file.name} cannot be read: it changed or is gone. Take it again.`);
+      else faults.push(`No room left on this phone for ${file.name}. Send what is here first, then take it again.`);
+    }
   }
   event.target.value = "";
   find("[data-photo-fault]").textContent = faults.join(" ");
@@ -1047,6 +1052,7 @@ async function states() {
   const waiting = (await all("outbox")).filter((one) => one.walk === state.once).sort((a, b) => a.at - b.at);
   const room = onRoom ? waiting.find((one) => one.yours && one.state === "refused") : waiting.find((one) => one.once === state.once);
   if (room?.state === "refused") { await refused(room); return; }
+  if (!onRoom && !sent) return; // refused meanwhile: what is gone from the outbox is in the draft again, not on the server
   const not = waiting.filter(refusedBeside);
   find("[data-states]").replaceChildren(...waiting.map((one) => {
     const item = make("li");
@@ -1122,11 +1128,11 @@ async function refused(one) {
   // the server has not taken it under this name: it may be mended and sent again
   const later = (await all("outbox")).filter((other) => other.after === one.once || (onRoom && other.walk === state.once && other.yours));
   if (onRoom) state.base = one.was;
+  sent = false;
   await together(["outbox", "drafts"], (kind) => {
     for (const other of [one, ...later]) kind("outbox").delete(other.once);
     kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, sent: false } });
   });
-  sent = false;
   find("[data-send]").disabled = false;
   find("[data-states]").replaceChildren();
   const refusals = one.said?.refusals ?? [{ fact: "The room", path: "", step: "photos", because: `was not accepted (${one.status})` }];
