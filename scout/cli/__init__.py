@@ -34,6 +34,7 @@ COMMANDS = {
     "import": "read a room sheet, or everything, from a file",
     "move": "everything to another database or another store of files, while people work",
     "packet": "print a production's packet",
+    "person": "hand somebody all that is kept of them, or erase it",
     "photo": "say what is read from a photo",
     "recording": "measure a recording of a room: levels, bands, hum, events",
     "restore": "a backup into an empty database, checked when it is there",

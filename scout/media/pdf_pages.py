@@ -1,4 +1,4 @@
-"""Pages of a PDF as pictures, for browsers that show none."""
+"""Pages of a PDF as pictures, for browsers that show none, and as text."""
 
 from __future__ import annotations
 
@@ -23,3 +23,15 @@ def page_webp(path: Path, page: int, width_px: int) -> bytes:
     held = io.BytesIO()
     drawn.convert("RGB").save(held, "WEBP", quality=82, method=2)
     return held.getvalue()
+
+
+def whole_text(path: Path) -> str:
+    """What the pages of a PDF say, and what its properties do."""
+    with _ONE_AT_A_TIME:
+        document = pypdfium2.PdfDocument(path)
+        try:
+            told = [str(value) for value in document.get_metadata_dict().values()]
+            told += [page.get_textpage().get_text_range() for page in document]
+        finally:
+            document.close()
+    return "\n".join(told)

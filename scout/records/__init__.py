@@ -22,7 +22,7 @@ from scout.records.kept import (
     SceneRecord,
     TokenRecord,
 )
-from scout.records.people import Invited
+from scout.records.people import Invited, Named
 from scout.records.setups import SetupRecord
 from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 
@@ -34,6 +34,7 @@ __all__ = [
     "LocationRecord",
     "Marks",
     "Measurement",
+    "Named",
     "NoteRecord",
     "Person",
     "PhotoRecord",

@@ -8,6 +8,7 @@ import atexit
 import os
 import re
 import sqlite3
+from collections.abc import Iterable
 from contextlib import suppress
 from functools import lru_cache
 from itertools import count
@@ -163,6 +164,26 @@ def settle(of: Engine) -> None:
             "PRAGMA wal_checkpoint(TRUNCATE)"
         )
     of.dispose()
+
+
+def wipe(url: str, tables: Iterable[str]) -> bool:
+    """Write the database's files anew without what was deleted from them or written over; False where
+    somebody else is at work all the while.
+    """
+    of = engine(url)
+    try:
+        with of.connect() as connection:
+            if of.dialect.name != "sqlite":
+                alone = connection.execution_options(isolation_level="AUTOCOMMIT")
+                alone.execute(text(f"vacuum {', '.join(tables)}"))
+                return True
+            raw: Any = connection.connection.driver_connection
+            raw.execute("insert into room_words_fts (room_words_fts) values ('optimize')")
+            raw.execute("VACUUM")
+            raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    except (DatabaseError, sqlite3.Error):
+        return False
+    return True
 
 
 def _make_private(path: Path) -> None:

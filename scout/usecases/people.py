@@ -218,7 +218,7 @@ def set_role(work: Work, email: str, role: str) -> None:
             "role", role, said("refused.not_one_of", words=words("person_role", ROLES, "or"))
         )
     if role != "owner":
-        _keep_an_owner(work, row)
+        keep_an_owner(work, row)
     row.role = role
     work.log(row, f"{row.name} is {role}")
     work.commit()
@@ -231,7 +231,7 @@ def remove_person(work: Work, email: str) -> None:
     need(work, "delete", "person")
     queries.hold(work.db)
     row = called(work, email)
-    _keep_an_owner(work, row)
+    keep_an_owner(work, row)
     for held in (models.Login, models.Token):
         work.db.execute(delete(held).where(held.person_id == row.id))
     work.log(row, f"{row.name} may not log in any more")
@@ -247,7 +247,7 @@ def called(work: Work, email: str) -> models.Person:
     return row
 
 
-def _keep_an_owner(work: Work, row: models.Person) -> None:
+def keep_an_owner(work: Work, row: models.Person) -> None:
     """Somebody must be left who may say who may do what. Raises Refused."""
     others = (one for one in queries.everybody(work.db) if one.id != row.id)
     if row.role == "owner" and not any(one.role == "owner" for one in others):
@@ -315,15 +315,21 @@ def change_password(work: Work, old: str, new: str) -> None:
     """A new password for the person at work, which ends every session.
     Raises Refused naming `old` or `new`.
     """
+    row = prove(work, old)
+    if (why := weak(new, row.email, row.name)) is not None:
+        raise Refused("new", None, why)
+    put_password(work, row, new)
+    work.commit()
+
+
+def prove(work: Work, old: str) -> models.Person:
+    """The row of the person at work, who knows the present password. Raises Refused naming `old`."""
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
         raise NotAllowed(said("kept.log_in_first"))
     if not verified(row.password_hash, old):
         raise Refused("old", None, said("kept.wrong_password"))
-    if (why := weak(new, row.email, row.name)) is not None:
-        raise Refused("new", None, why)
-    put_password(work, row, new)
-    work.commit()
+    return row
 
 
 def put_password(work: Work, row: models.Person, password: str) -> None:

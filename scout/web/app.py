@@ -44,6 +44,7 @@ BLUEPRINTS = (
     "measuring",
     "outbox",
     "watching",
+    "leaving",
 )
 SESSION_DAYS = 14
 

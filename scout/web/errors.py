@@ -81,6 +81,7 @@ def typed_text() -> list[tuple[str, str]]:
         "people.log_in_now",
         "people.first_user",
         "people.password",
+        "leaving.leave",
     }:
         return []
     try:

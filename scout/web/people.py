@@ -62,11 +62,11 @@ class LoggedIn(UserMixin):  # type: ignore[misc]
         return self.name
 
 
-def _address() -> str:
+def address() -> str:
     return request.remote_addr or "unknown"
 
 
-def _device() -> str | None:
+def device() -> str | None:
     """The mark of a browser that has logged in here before; a forged one is none."""
     try:
         mark: str = _signer().loads(request.cookies.get(DEVICE, ""), max_age=DEVICE_LASTS_S)
@@ -81,7 +81,7 @@ def _signer() -> URLSafeTimedSerializer:
 
 def _remember_device(answer: Response) -> Response:
     """Give a browser that has just logged in tries of its own."""
-    mark = _device() or secrets.token_urlsafe(16)
+    mark = device() or secrets.token_urlsafe(16)
     answer.set_cookie(
         DEVICE,
         _signer().dumps(mark),
@@ -146,7 +146,7 @@ def log_in() -> ResponseReturnValue:
 def log_in_now() -> ResponseReturnValue:
     """Log in; when refused, the address typed stays."""
     form = LoginForm(request.form)
-    whose = (form.email.text.strip().lower()[:200], _address(), _device())
+    whose = (form.email.text.strip().lower()[:200], address(), device())
     taken = people.may_try(work(), *whose)
     if taken is None:
         return _log_in_again(form, TOO_MANY), 429, {"Retry-After": "600"}
@@ -252,14 +252,14 @@ def join(token: str) -> ResponseReturnValue:
     except NotFound:
         begin_again()
         with open_work(settings()) as here:
-            left = people.may_try(here, "a link to come in", _address(), None)
+            left = people.may_try(here, "a link to come in", address(), None)
         if left is None:
             abort(429)
         raise
     form = JoinForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/join.html", form=form, line=line)
-    if people.may_try(work(), f"join {token}", _address(), None) is None:
+    if people.may_try(work(), f"join {token}", address(), None) is None:
         form.showing(Refused("new", None, TOO_MANY))
         return _join_again(form, line), 429, {"Retry-After": "600"}
     try:
@@ -367,7 +367,7 @@ def password() -> ResponseReturnValue:
     form = PasswordForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/password.html", form=form)
-    whose = (cast(Who, asking()).email, _address(), _device())
+    whose = (cast(Who, asking()).email, address(), device())
     taken = people.may_try(work(), *whose)
     if taken is None:
         form.showing(Refused("old", None, TOO_MANY))

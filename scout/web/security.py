@@ -167,8 +167,11 @@ def _headers(response: Response) -> Response:
         )
     if current_app.config["SESSION_COOKIE_SECURE"]:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
-    if request.endpoint != "static":
-        # names, telephone numbers, gate codes: nothing of a page is left behind
+    if request.endpoint not in ("static", "map.library"):
+        # names, telephone numbers, gate codes: nothing of a page is left behind, nor of what is sent
+        # as a file, which Flask would let anybody keep for as long as a script
+        if response.cache_control.public:
+            del response.headers["Cache-Control"]
         response.headers.setdefault("Cache-Control", "no-store")
     return response
 

@@ -18,6 +18,7 @@ def test_every_file_goes_out(ada: Browser, parlour: str) -> None:
         answer = ada.get(f"/files/{name}")
         assert (answer.status_code, answer.mimetype) == (200, MIMES[name.rpartition(".")[2]])
         assert name in answer.headers["Content-Disposition"]
+        assert answer.headers["Cache-Control"] == "no-store"  # telephone numbers: kept by nobody
     assert ada.get("/files/nothing.csv").status_code == 404
 
 

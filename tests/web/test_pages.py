@@ -109,6 +109,9 @@ PAGES = [
     "/links",
     "/people",
     "/people/invite",
+    "/people/erase",
+    "/people/erase?name=Ines",
+    "/mine",
     "/changes",
     "/changes/1",
     "/changes?room=1&on=2026-05-03&by=Ada",
@@ -244,6 +247,7 @@ def test_the_walk_covers_every_page_there_is(
         "people.log_in",
         "people.first_user",
         "people.join",  # for whoever holds a link: tests/web/test_inviting.py
+        "leaving.take",
         "sheets.schema",
         "sheets.export",
         "packets.making",
@@ -697,6 +701,7 @@ def test_no_button_breaks_whatever_is_sent(
         if "POST" not in (rule.methods or set()) or rule.endpoint in {
             "people.log_out",
             "people.password",
+            "leaving.leave",
         }:
             continue
         choices = re.sub(r"<any\(([^),]*)[^)]*\):\w+>", r"\1", rule.rule)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scout.errors import Refused, RefusedMany
-from scout.records import Invited, LinkRecord, Person, TokenRecord
+from scout.records import Invited, LinkRecord, Named, Person, TokenRecord
 from scout.records.people import Role
 from scout.web.forms.base import RecordForm, Section
 from scout.web.forms.fields import ChoiceField, EmailField, PasswordField, TextField, WholeField
@@ -123,3 +123,25 @@ class PasswordForm(JoinForm):
     old = PasswordField("Present password", needed=True)
 
     sections = (Section("", ("old", "new", "again")),)
+
+
+class LeaveForm(RecordForm[Person]):
+    """The password once more, of somebody who means to leave."""
+
+    record_type = Person
+
+    old = PasswordField("Present password", needed=True)
+
+    sections = (Section("", ("old",)),)
+
+
+class NamedForm(RecordForm[Named]):
+    """Somebody who is to be erased, as lists and notes name them."""
+
+    record_type = Named
+
+    name = TextField("Name", needed=True, hint="as it stands among contacts, crew or changes")
+    email = EmailField("E-mail", hint="of their account, where they have one")
+    phone = TextField("Phone")
+
+    sections = (Section("", ("name", "email", "phone")),)

@@ -10,6 +10,27 @@ MESSAGES = {
     "invite.revoked": "The link is revoked: whoever holds it finds nothing.",
     "invite.done": "The password is kept. Log in with it now.",
     "invite.link": "{email}, once, until {until:when}:",
+    "erase.somebody": "somebody who left",
+    "erase.readme": "What this installation of Sillbook kept of you at {at:when}, in person.json:\n\n"
+    "account: address, name and role; the password is kept only as a hash, which is left out.\n"
+    "sessions, tokens: where you are logged in, and keys for programs, without the keys.\n"
+    "changes: what you changed, when, from what to what, or what you put where you may not read everything.\n"
+    "notes: what you wrote about places and rooms, private notes and those in the bin too.\n"
+    "signed: rows that carry your name, by table and key, and as what.\n"
+    "contacts_and_crew: where you stand on a list, by name, address or number.\n\n"
+    "Photos and recordings that you brought lie with the rooms, and the backups with whoever makes them.\n",
+    "erase.has_account": "is the name of {name}, who may log in: give the address of the account too",
+    "erase.done": "Erased: {rows} rows, {prints} prints taken back, {notes} private notes gone",
+    "erase.done_own": "Your account is erased, and your name with it.",
+    "erase.names": "{thing}: {count}",
+    "erase.unsure": "{thing}: {count} with the word {name}, which may mean something else; left as it is",
+    "erase.whom": "give the address of an account, or --name",
+    "erase.sure": "Erase {name}? Nobody can take it back",
+    "erase.not_wiped": "Others were at work: what was deleted leaves the database's files when they are next"
+    " written anew",
+    "packet.withdrawn": "This print was taken back",
+    "packet.withdrawn_because": "It named somebody who has left and asked to be forgotten. The production's page"
+    " prints the present facts.",
     "kept.name_taken": "is what somebody else here is called; names tell people apart, so add a second one",
     "mail.not_set": "no mail server is set (SILLBOOK_SMTP)",
     "mail.not_sent": "the mail server did not take the letter",
