@@ -20,8 +20,8 @@ from scout.packet.names import Paper
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.fonts import Key
+from scout.packet.setting.geo import dialled
 from scout.packet.setting.shape import TypeCase, han_order
-from scout.packet.setting.table import dialled
 from scout.packet.setting.text import INK, PHONE, QUIET, TextStyle, Typesetter, paint
 from scout.packet.swap import Swap
 from scout.values import said

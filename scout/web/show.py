@@ -16,7 +16,7 @@ from markupsafe import Markup
 from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
-from scout.packet.setting.geo import geo_uri
+from scout.packet.setting.geo import dialled, geo_uri
 from scout.packet.swap import Swap, swap_said
 from scout.records import Measurement
 from scout.records.parts import PARTS
@@ -171,6 +171,7 @@ def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
         swapped=_swapped,
+        dialled=dialled,
         length=_or(figures.length, NOT_MEASURED),
         distance=_or(figures.distance, NOT_MEASURED),
         area=_or(figures.area, NOT_MEASURED),

@@ -187,5 +187,5 @@ def test_a_phone_is_led_calls_and_writes(ada: Browser, place: str) -> None:
     ada.done(f"{place}/edit", {**WEIR, **contact, "version": "1"})
     page = html.unescape(ada.get(place).text)
     assert 'href="geo:52.2,0.12"' in page  # RFC 5870
-    assert 'href="tel:%2B441632960101"' in page  # RFC 3966, the plus escaped
+    assert 'href="tel:+441632960101"' in page  # RFC 3966, 3: a global number begins with its plus
     assert 'href="mailto:eve%2Bkeys@example.org"' in page  # RFC 6068: + stands for itself, escaped

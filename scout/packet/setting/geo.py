@@ -1,4 +1,6 @@
-"""Coordinates as a `geo:` URI, and that as a QR code a phone can read off the page."""
+"""Where a phone can be led to and what it can call: `geo:` and `tel:` addresses, and the first as a
+QR code that it reads off the page.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +9,7 @@ from typing import Any
 from reportlab.graphics.barcode import qrencoder
 from reportlab.platypus.flowables import Flowable
 
+DIGITS = "0123456789"
 QUIET_MODULES = 4  # ISO/IEC 18004: the light border round a QR code
 
 
@@ -19,6 +22,21 @@ def geo_uri(latitude_deg: float, longitude_deg: float) -> str:
     """
     longitude = 0.0 if abs(latitude_deg) == 90 else longitude_deg
     return f"geo:{_decimal(latitude_deg)},{_decimal(longitude)}"
+
+
+def dialled(phone: str) -> str:
+    """A phone number as a `tel:` link has it: its digits, a leading plus, and what follows a word
+    ("ext. 12", "x12") as the extension.
+
+    Source: RFC 3966, 3 (a global number begins with its plus; `;ext=`). The "(0)" in +44 (0)1632 is
+        dialled within the country alone (ITU-T E.123, 7), so that no link has it.
+    """
+    word = next((at for at, ch in enumerate(phone) if ch.isalpha()), len(phone))
+    main, extension = phone[:word].strip(), "".join(ch for ch in phone[word:] if ch in DIGITS)
+    if main.startswith("+"):
+        main = "+" + main[1:].replace("(0)", "")
+    number = "".join(ch for ch in main if ch in f"+{DIGITS}*#")
+    return f"{number};ext={extension}" if extension else number
 
 
 def _decimal(degrees: float) -> str:

@@ -13,6 +13,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Level
 from scout.drawing.marks import mark
 from scout.drawing.pdf import draw as draw_drawing
+from scout.packet.setting.geo import dialled
 from scout.packet.setting.lines import Line
 from scout.packet.setting.text import (
     GREY,
@@ -399,11 +400,6 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             canvas.linkRect("", key, box, relative=0, thickness=0)
 
         self.canv.later(write)
-
-
-def dialled(phone: str) -> str:
-    """A phone number as a `tel:` link has it (RFC 3966: no blanks, a leading plus stays)."""
-    return "".join(ch for ch in phone if ch in "+0123456789*#")
 
 
 def facts(

@@ -8,7 +8,7 @@ import re
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from scout.packet.setting.geo import QUIET_MODULES, draw_qr, geo_uri
+from scout.packet.setting.geo import QUIET_MODULES, dialled, draw_qr, geo_uri
 
 
 @pytest.mark.parametrize(
@@ -103,3 +103,19 @@ def read_qr(grid: list[list[bool]]) -> str:
 )
 def test_the_drawn_code_says_the_uri(uri: str) -> None:
     assert read_qr(drawn_modules(uri)) == uri
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"),
+    [
+        ("01632 960101", "01632960101"),
+        ("+44 1632 960-101", "+441632960101"),  # RFC 3966, 3: a global number begins with its plus
+        ("+44 (0)1632 960101", "+441632960101"),  # ITU-T E.123, 7: not dialled with the country
+        ("(01632) 960101", "01632960101"),
+        ("+1 201 555 0111 ext. 22", "+12015550111;ext=22"),  # RFC 3966, 3: `;ext=`
+        ("112", "112"),
+        ("ring the bell", ""),
+    ],
+)
+def test_a_phone_number_as_its_link_has_it(typed: str, number: str) -> None:
+    assert dialled(typed) == number
