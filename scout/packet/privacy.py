@@ -62,6 +62,7 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
             "latitude_deg",
             "longitude_deg",
             "overlays",
+            "turned",
         ],
         OURS,
     ),

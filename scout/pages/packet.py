@@ -449,7 +449,13 @@ def photo_of(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     record: PhotoRecord = translate.to_record(row)
     return PacketPhoto(
         row.original_name,
-        partial(photos.copy_to_print, work.files, work.settings.cache_dir, row.sha256),
+        partial(
+            photos.copy_to_print,
+            work.files,
+            work.settings.cache_dir,
+            row.sha256,
+            photos.TURNS_DEG[row.turned],
+        ),
         row.caption,
         tuple(facts),
         record.overlays or (),

@@ -375,10 +375,16 @@ class Overlay(Record):
         return self
 
 
+Turn = Literal["no", "right", "over", "left"]  # of a photo, from how its file says it was held
+
+
 class PhotoRecord(Record):
-    """What people may say about a photo; what the file itself says is kept beside it."""
+    """What people may say about a photo; what the file itself says is kept beside it. Places on it
+    (`overlays`) are of the picture as it is shown: turned.
+    """
 
     caption: Text | None = None
+    turned: Turn = "no"
     in_packet: bool = True
     position: Annotated[int, Field(ge=0, le=1_000_000), WHOLE] = 0
     latitude_deg: Annotated[Number, Field(ge=-90, le=90)] | None = None

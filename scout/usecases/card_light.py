@@ -69,7 +69,8 @@ def read_card(
         assert tags.f_number is not None
         assert tags.shutter_s is not None
         assert tags.iso is not None
-        area = area_of(drawn_pixels(inside, called, limits)[0], "card", place)
+        pixels, _ = drawn_pixels(inside, called, limits, photos.turn_deg(work, key))
+        area = area_of(pixels, "card", place)
         shots.append(Shot(tags.f_number, tags.shutter_s, tags.iso, area))
     try:
         return CardShots(card_light(shots, card_reflectance, plain_tones=plain), taken)

@@ -105,6 +105,8 @@ def room_lines(work: Work, rows: Sequence[Any]) -> tuple[RoomLine, ...]:
 
 def photo_line(row: models.Photo) -> PhotoLine:
     """A photo in a list."""
+    shape = row.width_px, row.height_px
+    wide, high = reversed(shape) if row.turned in ("right", "left") else shape
     return PhotoLine(
         row.id,
         row.version,
@@ -112,14 +114,15 @@ def photo_line(row: models.Photo) -> PhotoLine:
         row.taken_at,
         row.in_packet,
         row.position,
-        row.width_px,
-        row.height_px,
+        wide,
+        high,
         row.latitude_deg,
         row.longitude_deg,
         row.bearing_deg,
         tuple(kept(one) for one in row.facts.get("warnings", ())),
         row.original_name,
         row.sha256,
+        row.turned,
     )
 
 

@@ -14,7 +14,7 @@ from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange, Refused
 from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.pictures import draw_inside
+from scout.media.photos.pictures import draw_inside, turned
 from scout.media.photos.profiles import fault_of
 from scout.records import Measurement
 from scout.records.sheet import Colour, Surface
@@ -50,7 +50,8 @@ def pick_colour(
     held, name, _ = photos.original(work, photo_id)
     path = held.local()
     limits = PhotoLimits(max_bytes=path.stat().st_size)
-    pixels, notes = drawn_pixels(look_inside(path, name, limits), name, limits)
+    turn_deg = photos.turn_deg(work, photo_id)
+    pixels, notes = drawn_pixels(look_inside(path, name, limits), name, limits, turn_deg)
     try:
         found = picked(
             [area_of(pixels, "wall", place) for place in walls],
@@ -103,14 +104,16 @@ def keep_colour(
     )
 
 
-def drawn_pixels(inside: Inside, name: str, limits: PhotoLimits) -> tuple[Pixels, tuple[Said, ...]]:
-    """The upright picture in sRGB, and what was said on the way. Raises Refused for a profile that
+def drawn_pixels(
+    inside: Inside, name: str, limits: PhotoLimits, turn_deg: int
+) -> tuple[Pixels, tuple[Said, ...]]:
+    """The picture as it is shown, in sRGB, and what was said on the way. Raises Refused for a profile that
     cannot be read.
     """
     if inside.parts.icc is not None and fault_of(inside.parts.icc) is not None:
         raise Refused("photo", name, said("photo.profile_unread"))
     drawn = draw_inside(inside, longest_px=None, limits=limits)
-    return np.asarray(drawn.image, dtype=np.uint8), tuple(drawn.notes)
+    return np.asarray(turned(drawn.image, turn_deg), dtype=np.uint8), tuple(drawn.notes)
 
 
 def area_of(pixels: Pixels, name: str, place: tuple[float, float]) -> FloatArray:

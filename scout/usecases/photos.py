@@ -19,6 +19,7 @@ from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.photos import PhotoFacts, facts_of
 from scout.media.photos.pictures import blank, derivative_jpeg, draw_inside, jpeg_bytes
 from scout.records import PhotoRecord
+from scout.records.kept import Overlay
 from scout.store import models, translate
 from scout.store.files import FileStore, Held, StoredFile, write_bytes
 from scout.store.messages import keep
@@ -31,10 +32,11 @@ from scout.usecases.shown import Kept, Page, PhotoAdded, PhotoFound, PhotoPage
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
 
-Deed = Literal["print", "leave_out", "move", "delete"]
+Deed = Literal["print", "leave_out", "turn_right", "turn_left", "move", "delete"]
 DEEDS: tuple[Deed, ...] = get_args(Deed)
 LAST = 1_000_000  # behind all others, until their order is next changed
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600}
+TURNS_DEG: dict[str, int] = {"no": 0, "right": 90, "over": 180, "left": 270}  # clockwise
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
@@ -208,20 +210,45 @@ def change_photos(
     held = owner_of(work, *to) if deed == "move" and to is not None else None
     for key, version in chosen.items():
         row = _living(work, key)
-        keeping.compare_version(
-            row, version, translate.to_record(row), translate.plain_of(row, PhotoRecord), "photo"
-        )
+        record: PhotoRecord = translate.to_record(row)
+        keeping.compare_version(row, version, record, translate.plain_of(row, PhotoRecord), "photo")
         if deed == "delete":
             row.binned_at, row.binned_by = work.now(), work.name
         elif held is not None:
             at_room = isinstance(held, models.Room)
             row.room_id, row.location_id = (held.id, None) if at_room else (None, held.id)
             row.position = LAST
+        elif deed in ("turn_right", "turn_left"):
+            translate.fill(row, turned_further(record, 90 if deed == "turn_right" else 270))
         else:
             row.in_packet = deed == "print"
         work.changed(row, f"photo {row.original_name}: {deed}")
     work.commit()
     return len(chosen)
+
+
+def turned_further(record: PhotoRecord, clockwise_deg: int) -> PhotoRecord:
+    """What is said of a photo that is turned by quarters, with what was drawn on it."""
+    turn = (TURNS_DEG[record.turned] + clockwise_deg) % 360
+    drawn = record.overlays
+    for _quarter in range(clockwise_deg // 90 % 4):
+        drawn = drawn and tuple(map(_quarter_turned, drawn))
+    word = next(word for word, deg in TURNS_DEG.items() if deg == turn)
+    return PhotoRecord.read({**record.plain(), "turned": word, "overlays": drawn})
+
+
+def turned_along(record: PhotoRecord, was: str) -> PhotoRecord:
+    """A record whose turn was changed while what is drawn on it was not: that goes with it."""
+    further = (TURNS_DEG[record.turned] - TURNS_DEG[was]) % 360
+    return turned_further(PhotoRecord.read({**record.plain(), "turned": was}), further)
+
+
+def _quarter_turned(one: Overlay) -> Overlay:
+    """What lay x from the left lies x from the top, what lay y from the top lies y from the right."""
+    end = {}
+    if one.to_x is not None and one.to_y is not None:
+        end = {"to_x": 1 - one.to_y, "to_y": one.to_x}
+    return one.model_copy(update={"x": 1 - one.y, "y": one.x} | end)
 
 
 def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:
@@ -283,36 +310,52 @@ def bin_photo(work: Work, key: int, version: int) -> None:
 
 
 def picture(work: Work, key: int, size: Literal["thumb", "screen"]) -> Path:
-    """An upright copy in sRGB without metadata, as JPEG, made when first asked for. Raises
+    """A copy as it is shown, in sRGB without metadata, as JPEG, made when first asked for. Raises
     NotFound, Damaged.
     """
     row = _living(work, key)
-    return copy_of(work.files, work.settings.cache_dir, row.sha256, size)
+    return copy_of(work.files, work.settings.cache_dir, row.sha256, size, TURNS_DEG[row.turned])
 
 
-def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
-    """The upright copy of an original, from the cache or made anew."""
-    path = _copy_path(cache, sha256, size)
+def turn_deg(work: Work, key: int) -> int:
+    """By how much a photo is shown turned clockwise, from how its file says it was held."""
+    return TURNS_DEG[_living(work, key).turned]
+
+
+def turned_photos(work: Work) -> dict[int, str]:
+    """Which photos are turned, and how: their pictures are others than they were."""
+    return queries.turned_photos(work.db)
+
+
+def copy_of(files: FileStore, cache: Path, sha256: str, size: str, turn_deg: int = 0) -> Path:
+    """The copy of an original as it is shown, from the cache or made anew."""
+    path = _copy_path(cache, sha256, size, turn_deg)
     if not path.is_file():
         try:
             source = files.get(sha256)
-            data = derivative_jpeg(source, longest_px=SIZES_PX[size], limits=_let_in(source))
+            data = derivative_jpeg(
+                source, longest_px=SIZES_PX[size], turn_deg=turn_deg, limits=_let_in(source)
+            )
         except Refused:
             data = jpeg_bytes(blank(str(said("photo.blank"))))
         write_bytes(path, data)
     return path
 
 
-def copy_to_print(files: FileStore, cache: Path, sha256: str, longest_px: int) -> bytes:
-    """An upright copy with so many pixels as paper needs: the screen's where it has them and is made
+def copy_to_print(
+    files: FileStore, cache: Path, sha256: str, turn_deg: int, longest_px: int
+) -> bytes:
+    """A copy as it is shown with so many pixels as paper needs: the screen's where it has them and is made
     already, else one drawn for this print alone.
     """
-    held = _copy_path(cache, sha256, "screen")
+    held = _copy_path(cache, sha256, "screen", turn_deg)
     if longest_px <= SIZES_PX["screen"] and held.is_file():
         return held.read_bytes()
     source = files.get(sha256)
     try:
-        return derivative_jpeg(source, longest_px=longest_px, limits=_let_in(source))
+        return derivative_jpeg(
+            source, longest_px=longest_px, turn_deg=turn_deg, limits=_let_in(source)
+        )
     except Refused:
         return jpeg_bytes(blank(str(said("photo.blank"))))
 
@@ -324,8 +367,9 @@ def _let_in(path: Path) -> PhotoLimits:
     return PhotoLimits(max_bytes=path.stat().st_size)
 
 
-def _copy_path(cache: Path, sha256: str, size: str) -> Path:
-    return cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
+def _copy_path(cache: Path, sha256: str, size: str, turn_deg: int = 0) -> Path:
+    turn = f"-{turn_deg}" if turn_deg else ""
+    return cache / "photos" / f"{sha256}-{SIZES_PX[size]}{turn}.jpg"
 
 
 def original(work: Work, key: int) -> tuple[Held, str, str]:

@@ -79,7 +79,7 @@ class PhotoLine:
     taken_at: str | None
     in_packet: bool
     position: int
-    width_px: int
+    width_px: int  # as it is shown: turned
     height_px: int
     latitude_deg: float | None
     longitude_deg: float | None
@@ -87,6 +87,7 @@ class PhotoLine:
     warnings: tuple[Said | Name, ...]
     original_name: str
     sha256: str
+    turned: str
 
 
 @dataclass(frozen=True)

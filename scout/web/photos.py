@@ -8,12 +8,13 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
-from typing import BinaryIO, cast
+from typing import Any, BinaryIO, cast
 
 from flask import (
     Blueprint,
     Response,
     flash,
+    g,
     jsonify,
     redirect,
     render_template,
@@ -39,7 +40,7 @@ from scout.web.forms.photos import PhotoForm
 from scout.web.notes import owner_page
 from scout.web.sending import send
 from scout.web.show import sentence
-from scout.web.work import begin_again, work
+from scout.web.work import asking, begin_again, work
 
 bp = Blueprint("photos", __name__)
 # A photo is laid out so wide, whatever its pixels; on a phone of 390 px its letters are then 12 px.
@@ -104,6 +105,8 @@ def change() -> ResponseReturnValue:
         begin_again()
         return _listed(request.form, _why(refusal))
     flash(str(said("done.photos_changed", n=count)))
+    if (one := number_sent("photo")) is not None:
+        return redirect(url_for("photos.show", photo_id=one), code=303)
     return redirect(url_for("photos.listing", text=request.form.get("text") or None), code=303)
 
 
@@ -158,7 +161,9 @@ def show(photo_id: int) -> ResponseReturnValue:
     )
 
     def save() -> str:
-        photos.save_photo(work(), photo_id, form.opened_at, form.record())
+        # what is drawn in the form was drawn on the picture as it stood beside it
+        record = photos.turned_along(form.record(), kept.record.turned)
+        photos.save_photo(work(), photo_id, form.opened_at, record)
         return back
 
     return answer_form(
@@ -202,6 +207,17 @@ def _timezone(owner: str, owner_id: int) -> str | None:
         else locations.location(work(), owner_id).kept
     )
     return place.record.timezone
+
+
+@bp.app_url_defaults
+def _another_picture(endpoint: str, values: dict[str, Any]) -> None:
+    """A photo that is turned has another address: browsers keep what they had under the old one."""
+    if endpoint != "photos.picture" or asking() is None:
+        return
+    if "turned" not in g:
+        g.turned = photos.turned_photos(work())
+    if values.get("photo_id") in g.turned:
+        values.setdefault("turned", g.turned[values["photo_id"]])
 
 
 @bp.get("/photos/<int:photo_id>/<any(thumb, screen):size>.jpg")

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import subprocess
 import sys
+from io import BytesIO
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from PIL import Image
 from sqlalchemy import inspect, text
 
 from scout import places
@@ -35,6 +37,7 @@ from scout.usecases import (
     inviting,
     locations,
     people,
+    photos,
     printings,
     productions,
     rooms,
@@ -383,3 +386,24 @@ def test_lines_of_the_log_learn_what_they_are_of(settings: Settings) -> None:
     assert {row.fields for row in rows} == {None}
     assert (found["room"], found["window"], found["person"]) == ("room.1", "room.1", None)
     assert found["location"] == "location.1"
+
+
+def test_a_turned_photo_stands_as_its_file_says_again(settings: Settings) -> None:
+    picture = BytesIO()
+    Image.new("RGB", (64, 48)).save(picture, "JPEG")
+    with open_work(settings) as work:
+        fill(work)
+        picture.seek(0)
+        key = photos.add_photo(work, "room", 1, picture, "door.jpg").id
+        photos.change_photos(work, {key: 1}, "turn_left")
+        assert photos.photo(work, key).line.turned == "left"
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0029")
+    assert "turned" not in {
+        column["name"] for column in inspect(databases.engine(settings.url)).get_columns("photo")
+    }
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        line = photos.photo(work, key).line
+        assert (line.turned, line.width_px, line.height_px) == ("no", 64, 48)
+        photos.change_photos(work, {key: line.version}, "turn_right")
+        assert photos.turned_photos(work) == {key: "right"}

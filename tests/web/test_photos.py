@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from html import unescape
@@ -12,8 +13,11 @@ import pytest
 from PIL import Image
 from werkzeug.test import TestResponse
 
+from scout.pages.packet import photo_of
 from scout.settings import Settings
-from scout.usecases import rooms
+from scout.store import models
+from scout.usecases import photos, rooms
+from scout.usecases.work import open_work
 from scout.web.app import create_app
 from tests.web.conftest import Browser, logged_in, value_of
 from tests.web.page_check import faults_of
@@ -211,3 +215,64 @@ def test_an_arrow_is_drawn_kept_changed_and_removed(
     assert "This socket" not in ada.get("/photos/1").text
     more = ada.post("/photos/1", {**sent, "more_rows": "overlays"})
     assert 'name="overlays-0-kind"' in more.text, "a row without scripts"
+
+
+def test_a_photo_is_turned_shown_so_everywhere_and_turned_back(
+    ada: Browser, parlour: str, look: Callable[..., Any], embedded: Settings
+) -> None:
+    buffer = BytesIO()
+    lying = Image.new("RGB", (64, 48), (0, 0, 200))
+    lying.paste((200, 0, 0), (0, 0, 32, 48))  # the left half red
+    lying.save(buffer, "JPEG")
+    send(ada, (buffer.getvalue(), "kitchen.jpg"))
+    page = ada.get("/photos/1")
+    sent = {"version": value_of(page, "version"), "position": "0", "in_packet": "yes"}
+    ada.done("/photos/1", {**sent, "turned": "no", **ARROW})
+
+    def turn(deed: str) -> None:
+        chosen = f"1:{look(lambda work: photos.photo(work, 1).line.version)}"
+        there = ada.done("/photos/chosen", {"deed": deed, "chosen": chosen, "photo": "1"})
+        assert there == "/photos/1"
+
+    def top() -> tuple[tuple[int, int], str]:
+        """The size of the picture that the page of photos shows, and the ink in its top middle."""
+        address = re.search(r'<img src="(/photos/1/thumb[^"]*)"', ada.get("/photos").text)
+        assert address is not None
+        with Image.open(BytesIO(ada.get(unescape(address[1])).data)) as image:
+            red, _, blue = image.getpixel((image.width // 2, 2))  # type: ignore[misc]
+            return image.size, "red" if red > blue + 80 else "blue" if blue > red + 80 else "both"
+
+    def arrow() -> tuple[float | None, ...]:
+        (one,) = look(lambda work: photos.photo_kept(work, 1).record.overlays)
+        return one.x, one.y, one.to_x, one.to_y
+
+    turn("turn_right")
+    # by hand: clockwise, the left side comes to the top, and (x, y) to (1 - y, x)
+    assert top() == ((48, 64), "red")
+    assert arrow() == (0.5, 0.25, 0.75, 0.75)
+    with open_work(embedded, reading=True) as work:
+        printed = photo_of(work, work.db.get_one(models.Photo, 1), None).read_jpeg(500)
+    with Image.open(BytesIO(printed)) as image:
+        assert image.size == (48, 64)
+    assert 'width="48" height="64"' in ada.get("/photos/1").text
+    assert ada.get("/photos/1/original").data == buffer.getvalue(), "byte for byte"
+    turn("turn_right")
+    assert top()[0] == (64, 48)
+    assert arrow() == (0.75, 0.5, 0.25, 0.75)
+
+    newest = re.search(r"/changes/(\d+)", ada.get("/changes").text)
+    assert newest is not None
+    ada.done(f"/changes/{newest[1]}/undo")
+    assert top() == ((48, 64), "red")
+    assert arrow() == (0.5, 0.25, 0.75, 0.75)
+    # the form turns what is drawn along: from a quarter to the right to a quarter to the left
+    page = ada.get("/photos/1")
+    drawn = {name: value_of(page, name) for name in ARROW}
+    version = {"version": value_of(page, "version")}
+    ada.done("/photos/1", {**sent, **drawn, **version, "turned": "left"})
+    assert top() == ((48, 64), "blue")
+    assert arrow() == (0.5, 0.75, 0.25, 0.25)
+    turn("turn_right")
+    assert top() == ((64, 48), "both")
+    assert arrow() == (0.25, 0.5, 0.75, 0.25), "once round"
+    assert "turned=" not in ada.get("/photos").text

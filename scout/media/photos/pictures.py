@@ -53,6 +53,11 @@ _UNDO = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
+_TURNS = {  # Pillow counts the other way round
+    90: Image.Transpose.ROTATE_270,
+    180: Image.Transpose.ROTATE_180,
+    270: Image.Transpose.ROTATE_90,
+}
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,12 @@ class Drawn:
 
     image: Image.Image
     notes: tuple[Said, ...]
+
+
+def turned(image: Image.Image, clockwise_deg: int) -> Image.Image:
+    """A picture by so many quarters clockwise."""
+    turn = _TURNS.get(clockwise_deg)
+    return image if turn is None else image.transpose(turn)
 
 
 def upright(
@@ -129,11 +140,15 @@ def derivative_jpeg(
     longest_px: int,
     quality: int = 85,
     *,
+    turn_deg: int = 0,
     name: str = "",
     limits: PhotoLimits = DEFAULT,
 ) -> bytes:
-    """The upright picture as a JPEG without profile (sRGB), EXIF, position or thumbnail."""
-    return jpeg_bytes(upright(source, longest_px=longest_px, name=name, limits=limits), quality)
+    """The upright picture, turned further where it is asked for, as a JPEG without profile (sRGB),
+    EXIF, position or thumbnail.
+    """
+    image = upright(source, longest_px=longest_px, name=name, limits=limits)
+    return jpeg_bytes(turned(image, turn_deg), quality)
 
 
 def jpeg_bytes(image: Image.Image, quality: int = 85) -> bytes:

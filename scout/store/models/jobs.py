@@ -141,6 +141,7 @@ class Photo(Kept, Base):
     bearing_deg: Mapped[float | None]
     taken_at: Mapped[str | None] = mapped_column(String(40))
     overlays: Mapped[list[Any] | None] = mapped_column(Plain)  # what people drew on it
+    turned: Mapped[str] = mapped_column(String(10), default="no", index=True)  # the file never is
     location: Mapped[Location | None] = relationship()
     room: Mapped[Room | None] = relationship()
 

@@ -211,6 +211,14 @@ def first_photos(
     return found
 
 
+def turned_photos(db: Session) -> dict[int, str]:
+    """How the photos are turned that are, by key."""
+    rows = db.execute(
+        select(Photo.id, Photo.turned).where(Photo.turned.in_(("right", "over", "left")))
+    )
+    return {key: turned for key, turned in rows}  # noqa: C416 - rows are no pairs to mypy
+
+
 def notes(
     db: Session,
     *,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scout.records import PhotoRecord
-from scout.records.kept import OverlayKind
+from scout.records.kept import OverlayKind, Turn
 from scout.usecases.photos import taken_question
 from scout.values import Said
 from scout.web.forms.base import RowForm, Rows, Section
@@ -47,6 +47,7 @@ class PhotoForm(PositionForm[PhotoRecord]):
     place_confirmed = ConfirmField("Yes, it was taken there")
     bearing_deg = NumberField("The camera looked towards", unit="°", hint="clockwise from north")
 
+    turned = ChoiceField("Turned", Turn, "turn", needed=True)
     overlays = Rows(
         OverlayRow,
         "Arrows, boxes and words",
@@ -57,7 +58,7 @@ class PhotoForm(PositionForm[PhotoRecord]):
     )
 
     sections = (
-        Section("On the photo", ("overlays",)),
+        Section("On the photo", ("turned", "overlays")),
         Section("In the packet", ("caption", "in_packet", "position")),
         Section(
             "Where and when",
