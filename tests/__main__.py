@@ -19,7 +19,19 @@ def main() -> int:
         [[str(BIN / "ruff"), "check", "--quiet", "."]],
         [[str(BIN / "ruff"), "format", "--check", "--quiet", "."]],
         [[str(BIN / "mypy")], [str(BIN / "lint-imports")]],
-        [[sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "loadfile", *sys.argv[1:]]],
+        [
+            [
+                sys.executable,
+                "-m",
+                "pytest",
+                "-q",
+                "-n",
+                "auto",
+                "--dist",
+                "loadgroup",
+                *sys.argv[1:],
+            ]
+        ],
     ]
     environment = {**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
     for together in steps:

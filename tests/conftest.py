@@ -32,6 +32,18 @@ def missing(what: str) -> None:
     pytest.skip(what)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A file runs in one process, and so do all tests that share what takes a minute to make: the
+    packet of the demonstration (its fixture), its rooms worked out (files marked so by themselves).
+    """
+    for item in items:
+        file = item.nodeid.split("::")[0]
+        prints = file.startswith("tests/packet/") and "demo" in getattr(item, "fixturenames", ())
+        if item.get_closest_marker("xdist_group") is None:
+            item.add_marker(pytest.mark.xdist_group("the packet" if prints else file))
+
+
 @pytest.fixture(autouse=True)
 def _metric_reader() -> None:
     """Each test begins with the reader that nobody named: a page asked for in feet leaves its own."""

@@ -18,11 +18,12 @@ from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
 from scout.assess.choice.ranked import Choosing, Part, Ranked
 from scout.assess.choice.saying import GOOD, MIND
-from scout.assess.room import assess_setup
 from scout.records import CandidateRecord, LocationRecord, SceneRecord
 from scout.records.presets import PRESETS
 from scout.values import Figure, Many, Said, Word
-from tests.demo_rooms import ON, ROOT, setups
+from tests.demo_rooms import ON, ROOT, assessed
+
+pytestmark = pytest.mark.xdist_group("the demonstration's rooms")
 
 RANK = {"pass": 2, "care": 1, "fail": 0}
 # which way a figure is better, as people read the column (common practice)
@@ -39,12 +40,12 @@ def rooms() -> tuple[CandidateFacts, ...]:
             CandidateRecord(),
             setup.place or LocationRecord.read({"name": "House"}),
             setup.sheet.room,
-            assess_setup(setup),
+            found,
             None,
             setup.noises,
             key,
         )
-        for key, (name, setup) in enumerate(setups())
+        for key, (name, setup, found) in enumerate(assessed())
     )
 
 
