@@ -254,9 +254,13 @@ def cut_by(ring_m: ArrayLike, from_m: ArrayLike, to_m: ArrayLike) -> NDArray[np.
     (k, 2): by the sides of each line on which an edge's ends lie, and the other way round. Lines that
     only touch an edge do not cross it.
     """
-    ring, start, end = (np.asarray(each, dtype=np.float64) for each in (ring_m, from_m, to_m))
-    start, end = start[..., None, :2], end[..., None, :2]
-    a, b = ring, np.roll(ring, -1, axis=0)
+    ring = np.asarray(ring_m, dtype=np.float64)
+    return cuts(ring, np.roll(ring, -1, axis=0), from_m, to_m)
+
+
+def cuts(a: FloatArray, b: FloatArray, from_m: ArrayLike, to_m: ArrayLike) -> NDArray[np.bool_]:
+    """(...,) as cut_by, of edges from a (k, 2) to b (k, 2)."""
+    start, end = (np.asarray(each, dtype=np.float64)[..., None, :2] for each in (from_m, to_m))
 
     def turn(u: FloatArray, v: FloatArray) -> FloatArray:
         return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
@@ -266,6 +270,14 @@ def cut_by(ring_m: ArrayLike, from_m: ArrayLike, to_m: ArrayLike) -> NDArray[np.
     apart = (np.minimum(of_a, of_b) < -SMALL_M) & (np.maximum(of_a, of_b) > SMALL_M)
     apart &= (np.minimum(of_start, of_end) < -SMALL_M) & (np.maximum(of_start, of_end) > SMALL_M)
     return np.asarray(np.any(apart, axis=-1))
+
+
+def is_convex(plan: FloatArray) -> bool:
+    """Whether a simple plan turns one way only."""
+    run = onward(plan) - plan
+    after = onward(run)
+    turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
+    return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))
 
 
 def beside(plan_m: ArrayLike, points_m: ArrayLike, within_m: float) -> NDArray[np.bool_]:

@@ -168,6 +168,7 @@ USED: Mapping[str, tuple[str, ...]] = {
     "close.covering": ("blackout",),
     "camera.nd": ("nd",),
     "clamp.light": ("clamps", "safety_wire"),
+    "hang.mic": ("stands", "sandbags"),
 }
 
 

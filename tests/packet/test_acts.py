@@ -34,6 +34,7 @@ NEEDS_NOTHING = {
     "switch.off",
     "have.conditions",
     "wait.noise",
+    "camera.place",
     "camera.door",
     "camera.iso",
     "camera.balance",

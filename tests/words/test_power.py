@@ -26,8 +26,8 @@ def plain(text: object) -> str:
     ("units", "line", "brought"),
     [
         # by hand: 18.4 m is 60.4 ft; the next lengths sold are 20 m and 100 ft
-        ("metric", "No cable reaches a socket from Softbox 90 cm: 18.4 m round the walls", "20 m"),
-        ("feet", "No cable reaches a socket from Softbox 90 cm: 60 ft round the walls", "100 ft"),
+        ("metric", "No cable reaches a socket from Softbox 90 cm: its way is 18.4 m", "20 m"),
+        ("feet", "No cable reaches a socket from Softbox 90 cm: its way is 60 ft", "100 ft"),
     ],
 )
 def test_a_lead_that_does_not_reach(units: Units, line: str, brought: str) -> None:

@@ -27,6 +27,7 @@ from scout.values import (
     Hertz,
     Length,
     Many,
+    Millimetres,
     Name,
     Plain,
     Shutter,
@@ -90,15 +91,16 @@ ACTS: Mapping[str, ActKind] = {
         "light", LOAD_IN, surface=Word, area=Area, width=Length, depth=Length, lights=Many
     ),
     "gel.light": _kind("light", LOAD_IN, gels=Many, lights=Many),
-    "gel.practical": _kind("light", LOAD_IN, practical=Name),
+    "gel.practical": _kind("light", LOAD_IN, gels=Many, practical=Name),
     "gel.windows": _kind("light", LOAD_IN, gels=Many, light=Name),
-    "key.daylight": _kind("light", LOAD_IN, light=Name),
+    "key.daylight": _kind("light", LOAD_IN, gels=Many, light=Name),
     "practical.off": _kind("light", ON_DAY, practical=Name),
     "flag.lamp": _kind("light", LOAD_IN, lights=Many, surface=Word),
     "flag.black": _kind("light", LOAD_IN, away=Length, lights=Many),
     "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
     "move.back": _kind("camera", LOAD_IN, back=Length),
+    "camera.place": _kind("camera", LOAD_IN, distance=Length, lens=Millimetres),
     "camera.door": _kind("camera", LOAD_IN, door=Name, beyond=Length),
     "operate.beside": _kind("camera", ON_DAY, side=Word),
     "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
@@ -112,6 +114,7 @@ ACTS: Mapping[str, ActKind] = {
     "switch.off": _kind("sound", ON_DAY, noise=Name),
     "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length, along=Length),
     "bring.lav": _kind("sound", BEFORE, distance=Length),
+    "hang.mic": _kind("sound", LOAD_IN, mic=Name, height=Length),
     "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),
 }
 

@@ -82,9 +82,9 @@ class BoomAnswer(Answer):
     """The microphone on its pole: from which side, what it does to the picture."""
 
     mic: str
-    from_side: Literal["left", "right"]  # of the picture
     mic_m: Point
-    end_m: Point
+    from_side: Literal["left", "right"] | None = None  # of the picture
+    end_m: Point | None = None  # over its operator; None where nobody has floor to hold it
     in_frame_mm: tuple[float, ...] = ()
     on_face: tuple[str, ...] = ()  # the lights whose light on the face it cuts
     on_wall: tuple[str, ...] = ()  # the lights that throw its shadow on a wall in frame

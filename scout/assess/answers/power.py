@@ -25,11 +25,12 @@ class AssignmentAnswer(Answer):
     light: str
     outlet: str | None = None
     circuit: str | None = None
-    cable_m: float | None = None  # round the walls, to the light
+    cable_m: float | None = None  # round the walls, or over the floor, to the light
+    across: bool = False  # straight over the floor, taped, where nobody walks
     lead_m: float | None = None  # of the kit's lead that it gets; None: none of them will do
     volt_drop_pct: float | None = None
     load_a: float | None = None
-    straight_m: float | None = None  # across the floor in plan: what the lead does not do
+    straight_m: float | None = None  # from socket to light in plan
     doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
     exits: tuple[str, ...] = ()  # of those doors, the ones to keep free
     crosses: tuple[Said, ...] = ()  # where somebody may trip over it: a door, the walk, the shot
@@ -46,15 +47,12 @@ class AssignmentAnswer(Answer):
     @property
     def cable_words(self) -> Said | None:
         """How far its cable runs and which lead to take for it: the kit's, else the next one sold."""
-        return None if self.cable_m is None else run_words(self.cable_m, self.lead_m)
-
-
-def run_words(run_m: float, lead_m: float | None) -> Said:
-    """A run round the walls with the lead to take for it, wherever either is told."""
-    run = Figure(run_m, "m")
-    if lead_m is None:
-        return said("power.run_bring", run=run)
-    return said("power.run_take", run=run, lead=Figure(lead_m, "m"))
+        if self.cable_m is None:
+            return None
+        run, how = Figure(self.cable_m, "m"), said("power.taped") if self.across else None
+        if self.lead_m is None:
+            return said("power.run_bring", run=run, how=how)
+        return said("power.run_take", run=run, how=how, lead=Figure(self.lead_m, "m"))
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ to switch off or gel.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -327,16 +327,14 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
         rest = np.sum([other.cheeks for other in sources if other is not source], axis=0)
         if source.name == WINDOWS:
             others = np.sum([other.cheeks for other in sources[1:]], axis=0)
-            as_daylight = source.light / float(lux_of(source.light, np.ones(len(source.light))))
-            tries += _windows_gelled(key, source, rest)
-            tries.append(
-                (others + _lux(key) * as_daylight, "key.daylight", {"light": Name(key.name)})
-            )
+            of = {"light": Name(key.name)}
+            tries += _gelled("gel.windows", of, source, key.light, rest)
+            tries += _gelled("key.daylight", of, key, source.light, others)
         else:
-            named = {"practical": Name(source.name)}
+            of = {"practical": Name(source.name)}
             if source.practical is not None and source.practical.can_switch_off:
-                tries.append((rest, "practical.off", named))
-            tries.append((rest + _lux(source) * key.light, "gel.practical", named))
+                tries.append((rest, "practical.off", of))
+            tries += _gelled("gel.practical", of, source, key.light, rest)
     done = []
     for total, code, values in tries:
         if np.min(lux_of(total, np.ones(total.shape[-1]))) <= 0:
@@ -348,22 +346,16 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
     return tuple(one for _, one in sorted(done, key=lambda pair: pair[0])[:MOST_ACTS])
 
 
-def _windows_gelled(
-    key: _Source, windows: _Source, rest: FloatArray
+def _gelled(
+    code: str, of: dict[str, Any], source: _Source, like: FloatArray, rest: FloatArray
 ) -> list[tuple[FloatArray, str, dict[str, Any]]]:
-    """The windows under the trade gels that bring them nearest to the key, at the end of what makers
-    sell under the grades that leaves the cheeks further apart; nothing where no gel does.
+    """A source under the trade gels that bring it nearest to another light, at the end of what
+    makers sell under the grades that leaves the cheeks further apart; nothing where no gel does.
     """
-    gels = nearest_gels(key.light, windows.light)
+    gels = nearest_gels(like, source.light, lamp=source.light)
     if gels is None:
         return []
-    gels = replace(gels, lamp_mired=1e6 / float(cct_duv(uv_1960(xyz(windows.light)))[0]))
-    ends = [rest + windows.cheeks * end for end in gels.through(np.ones(len(windows.light)))]
+    ends = [rest + source.cheeks * end for end in gels.through(np.ones(len(source.light)))]
     apart = [shifts(end[0], end[1][None])[0].delta_e for end in ends]
-    values = {"gels": words("gel", gels.names), "light": Name(key.name)}
-    return [(ends[int(np.argmax(apart))], "gel.windows", values)]
-
-
-def _lux(source: _Source) -> FloatArray:
-    """(2, 1) lux of a source on each cheek."""
-    return np.asarray(lux_of(source.cheeks, np.ones(source.cheeks.shape[-1]))[:, None])
+    values = {"gels": words("gel", gels.names), **of}
+    return [(ends[int(np.argmax(apart))], code, values)]

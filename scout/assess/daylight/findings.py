@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from scout.assess.answers import (
     Interval,
     PlanLight,
     RoomAssessment,
+    WayAnswer,
     act,
 )
 from scout.assess.answers.finding import Topic
@@ -36,7 +37,19 @@ from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Lux, Many, Name, Said, Speed, Spell, Stops, Word, names, said
+from scout.values import (
+    Figure,
+    Lux,
+    Many,
+    Name,
+    Said,
+    Speed,
+    Spell,
+    Stops,
+    Word,
+    names,
+    said,
+)
 
 __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
@@ -193,7 +206,9 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         )
     elif judged.kind in ("clear_only", "short"):
         short = _turned(judged.overcast)
-        acts = (*_more_light(short, needed.value, found.fit.plan.get("key")), *asked)
+        key = found.fit.plan.get("key")
+        clamp = next((way for way in found.ways if way.way == "clamp"), None)
+        acts = (*_more_light(short, needed.value, key, clamp), *asked)
         if judged.kind == "clear_only":
             yield ClearOnly(
                 level=judged.level,
@@ -257,13 +272,26 @@ def _turned(stops: Figure) -> Figure:
     return Figure(-stops.value, "stops", low, None if stops.low is None else -stops.low)
 
 
-def _more_light(short: Figure, needed_lux: float, key: PlanLight | None) -> tuple[Act, ...]:
-    """The kit's key where it has a place, undimmed, then what is lacking with it on."""
+def _more_light(
+    short: Figure, needed_lux: float, key: PlanLight | None, clamp: WayAnswer | None
+) -> tuple[Act, ...]:
+    """The kit's key where it has a place, on its stand or else on a clamp, undimmed; then what is
+    lacking with it on.
+    """
     own: list[Act] = []
-    if key is not None and key.light is not None and key.fits is not False and key.lux:
-        lit = _lit(short, needed_lux, key.lux)
-        gain = Change("short", "stops", short.value, max(lit.value, 0.0))
-        own, short = [act("light.key", light=Name(key.light), buys=gain)], lit
+    if key is not None and key.light is not None:
+        lux, code = None, "light.key"
+        values: dict[str, Any] = {}
+        if key.fits is not False:
+            lux = key.lux
+        elif clamp is not None and clamp.possible and clamp.at_m is not None:
+            lux, code = clamp.lux, "clamp.light"
+            values = {"height": Figure(clamp.at_m[2], "m")}
+        if lux:
+            lit = _lit(short, needed_lux, lux)
+            gain = Change("short", "stops", short.value, max(lit.value, 0.0))
+            own = [act(code, light=Name(key.light), buys=gain, **values)]
+            short = lit
     if short.value <= 0.0:
         return tuple(own)
     gain = Change("short", "stops", short.value, 0.0)

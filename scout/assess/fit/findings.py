@@ -21,6 +21,7 @@ from scout.assess.answers import (
     RoomAssessment,
     act,
 )
+from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.daylight.judged import judged_light
 from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
 from scout.assess.fit.flicker import swing_stops
@@ -30,6 +31,7 @@ from scout.assess.fit.kinds import (
     Backdrop,
     BoomClear,
     BoomInFrame,
+    BoomNoFloor,
     BoomShadow,
     Flicker,
     FramingFits,
@@ -173,6 +175,7 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
             door=Name(row.through),
             beyond=metres(_beyond_m(setup, row.through, row.camera_m)),
             why=None if row.fits else row.why,
+            acts=_off_mark(answer, row),
         )
     if not row.fits and row.operator_beside is None and row.behind in HELD:
         return FramingHeld(
@@ -183,10 +186,11 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
             mark=mark,
             how=HELD[row.behind][0],
             loss=HELD[row.behind][1],
-            acts=_moves(setup, row),
+            acts=(*_off_mark(answer, row), *_moves(setup, row))[:MOST_ACTS],
         )
     if not row.fits:
-        side, acts = Word("side", row.operator_beside or "left"), _moves(setup, row)
+        side = Word("side", row.operator_beside or "left")
+        acts = (*_off_mark(answer, row), *_moves(setup, row))[:MOST_ACTS]
         return FramingTight(
             level="care",
             framing=framing,
@@ -199,7 +203,13 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
     if framed.level == "care":
         least = metres(FACE_DISTORTION_M)
         return FramingNear(
-            level="care", framing=framing, lens=lens, distance=away, mark=mark, least=least
+            level="care",
+            framing=framing,
+            lens=lens,
+            distance=away,
+            mark=mark,
+            least=least,
+            acts=_off_mark(answer, row),
         )
     fitting = [one for one in answer.framings if lens_level(one) == "good"]
     if setup.framing is not None:
@@ -220,6 +230,7 @@ def _all_that_fit(
         lens=Figure(row.focal_length_mm, "mm"),
         distance=metres(row.face_distance_m or 0.0),
         mark=mark_words(answer, row),
+        acts=_off_mark(answer, row),
         fits=Many(
             tuple(
                 said("fit.framing_with", framing=Word("framing", name), lenses=_range(mm))
@@ -235,6 +246,16 @@ def _all_that_fit(
 def _range(lenses: list[float]) -> Figure | Said:
     short, long = Figure(lenses[0], "mm"), Figure(lenses[-1], "mm")
     return short if short == long else said("fit.lens_range", short=short, long=long)
+
+
+def _off_mark(answer: FitAnswer, row: FramingAnswer) -> tuple[Act, ...]:
+    """The camera set where its lens gives the framing, where that is not its mark."""
+    mark, away = mark_words(answer, row), row.face_distance_m
+    if mark is None or away is None:
+        return ()
+    gain = Change("off_mark", "m", abs(mark.value - away), 0.0)
+    lens = Figure(row.focal_length_mm, "mm")
+    return (act("camera.place", distance=metres(away), lens=lens, buys=gain),)
 
 
 def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
@@ -401,10 +422,14 @@ def _boom(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
         return
     hangs: dict[str, Any] = {
         "about": (Name(boom.mic),),
-        "side": Word("side", boom.from_side),
         "distance": metres(mic.distance_m),
         "height": metres(boom.mic_m[2]),
     }
+    if boom.from_side is None:
+        hang = act("hang.mic", mic=Name(boom.mic), height=metres(boom.mic_m[2]))
+        yield BoomNoFloor(level="care", acts=(hang,), **hangs)
+        return
+    hangs["side"] = Word("side", boom.from_side)
     seen = _all_see(answer, boom.in_frame_mm)
     for lights, where in ((boom.on_face, said("fit.on_face")), (boom.on_wall, said("fit.on_wall"))):
         if lights:

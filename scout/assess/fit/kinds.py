@@ -338,6 +338,21 @@ class BoomClear(BoomFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BoomNoFloor(SpaceFinding):
+    """Nobody who would hold the microphone's pole has floor out of frame.
+
+    Why:    the boom operator finds out when the light is set.
+    Level:  care.
+    Source: a person takes 0.5 m, 1.0 to 2.0 m from the microphone (common practice), calc.fit.boom.
+    """
+
+    code = "space.boom_no_floor"
+    levels = ("care",)
+    distance: Length
+    height: Length
+
+
+@dataclass(frozen=True, kw_only=True)
 class Backdrop(SpaceFinding):
     """How bright the background reads against a grey card at the face.
 

@@ -174,7 +174,7 @@ def boom_answer(
     lamps: Sequence[tuple[str, PlanLamp, Placed | None]],
 ) -> tuple[Boom | None, BoomAnswer | None]:
     """The boom from the side on which it does least harm, the side away from the key when both do
-    the same.
+    the same; none, and a microphone with no pole, where nobody has floor to hold one.
     """
     mic = boom_mic(sheet)
     if mic is None or mic.distance_m is None:
@@ -192,9 +192,14 @@ def boom_answer(
             for _, lamp, at in stood
         )
 
-    boom = min(
-        (boom_from(stage, mic.distance_m, side) for side in (-found.side, found.side)), key=harm
-    )
+    among = stage
+    for _, lamp, at in stood:
+        among = among.with_stand(at[0], lamp.lamp.foot_m / 2.0)
+    both = [boom_from(among, mic.distance_m, side) for side in (-found.side, found.side)]
+    boom = min(both, key=lambda one: (not one.held, *harm(one)))
+    if not boom.held:
+        seen_by = lenses_that_see(stage, boom)
+        return None, BoomAnswer(mic=mic.id, mic_m=boom.mic_m, in_frame_mm=seen_by)
     cut = tuple(name for name, _, at in stood if bool(cuts_face(boom, at, stage.subject_m)[0]))
     seen = tuple(
         name

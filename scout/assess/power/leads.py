@@ -14,7 +14,7 @@ from scout.assess.answers import Placement, unmeasured
 from scout.assess.stage.floor import doors_of
 from scout.calc import geometry
 from scout.calc.power.drop import Conductor, conductor_of, volt_drop_v
-from scout.calc.power.run import CableRun, OnWall, cable_run
+from scout.calc.power.run import CableRun, OnWall, Trodden, cable_run
 from scout.errors import OutOfRange
 from scout.records.sheet import Cable, Marks, Outlet, RoomRecord
 from scout.values import Figure, Name, Said, said
@@ -34,8 +34,10 @@ class Lead:
     spare_m: float | None = None
 
 
-def run_of(room: RoomRecord, outlet: Outlet, placement: Placement | None) -> CableRun | Said:
-    """The run from an outlet to a light, or why it cannot be told."""
+def run_of(
+    room: RoomRecord, outlet: Outlet, placement: Placement | None, trodden: Trodden | None = None
+) -> CableRun | Said:
+    """The run from an outlet to a light, or why it cannot be told. trodden: see cable_run."""
     corners = room.corners_m
     if placement is None:
         return said("power.no_place_yet")
@@ -53,7 +55,7 @@ def run_of(room: RoomRecord, outlet: Outlet, placement: Placement | None) -> Cab
     if not bool(geometry.inside(corners, np.array(placement.at_m[:2]), edge_m=0.01)):
         return said("power.light_outside")
     at = OnWall(outlet.id, outlet.wall, min(outlet.offset_m, longest[outlet.wall]))
-    return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room))
+    return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room), trodden=trodden)
 
 
 def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[Said, ...]:

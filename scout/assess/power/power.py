@@ -28,6 +28,7 @@ from scout.assess.power.leads import (
     unplaced_doors,
 )
 from scout.assess.power.supply import Load, Source, Supplies, supplies
+from scout.assess.stage.floor import ground, trodden_of
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.plugs import plug_range_a, plugs_at, plugs_of
@@ -93,8 +94,10 @@ def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
                 for load in given.loads
             ),
         )
+    space = ground(sheet.room).space
+    trodden = None if space is None else trodden_of(space, sheet.marks)
     runs = {
-        (load.id, o): run_of(sheet.room, socketed.outlet, placements.get(load.id))
+        (load.id, o): run_of(sheet.room, socketed.outlet, placements.get(load.id), trodden)
         if load.is_light
         else said("power.charger_anywhere")
         for load in given.loads
@@ -293,6 +296,7 @@ def _assignment_row(
         cable_m=run.whole_m,
         lead_m=lead.length_m if lead is not None and lead.lack is None else None,
         straight_m=run.straight_m,
+        across=run.across,
         doors=run.doors,
         exits=run.exits,
         crosses=trip_hazards(run, sheet.marks),

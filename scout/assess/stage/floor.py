@@ -11,14 +11,15 @@ import numpy as np
 from scout.assess.answers import unmeasured
 from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
+from scout.calc.fit.framing import BEHIND_LENS_M
 from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import Space, exit_zone_m
+from scout.calc.fit.space import SUBJECT_RADIUS_M, Space, exit_zone_m
 from scout.calc.fit.through import doorway_to
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.reach import Reach
-from scout.calc.power.run import OnWall
+from scout.calc.power.run import OnWall, Trodden
 from scout.records.doorways import doorways_of
-from scout.records.sheet import RoomRecord, RoomSheet
+from scout.records.sheet import Marks, RoomRecord, RoomSheet
 from scout.values import Figure, Name, Said, said
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
@@ -134,7 +135,26 @@ def reach_of(
         return None, leads, said("fit.outlets_unplaced")
     if not leads:
         return None, leads, said("fit.no_cables")
-    return Reach(floor.space.plan_m, placed, doors_of(sheet.room)), leads, None
+    trodden = trodden_of(floor.space, sheet.marks)
+    return Reach(floor.space.plan_m, placed, doors_of(sheet.room), trodden), leads, None
+
+
+def trodden_of(space: Space, marks: Marks | None) -> Trodden | None:
+    """Where no lead goes straight over the floor: before doors, under furniture, on the walk, from
+    behind the subject to behind the lens. None where subject and camera have no mark: then nobody
+    knows where people will walk.
+    """
+    if marks is None or marks.subject is None or marks.camera is None:
+        return None
+    subject, camera = np.asarray(marks.subject[:2]), np.asarray(marks.camera[:2])
+    apart = float(np.linalg.norm(camera - subject))
+    if apart < 0.01:
+        return None
+    way = (camera - subject) / apart
+    shot = np.stack([subject - way * SUBJECT_RADIUS_M, camera + way * BEHIND_LENS_M])
+    floors = (*space.exits_m, *(block.ring_m for block in space.blocks))
+    walk = (np.asarray(marks.path)[:, :2],) if marks.path else ()
+    return Trodden(floors, (shot, *walk))
 
 
 def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:

@@ -197,9 +197,14 @@ class Gels:
 
 
 def nearest_gels(
-    direct: FloatArray, bounced: FloatArray, start: Shift | None = None
+    direct: FloatArray,
+    bounced: FloatArray,
+    start: Shift | None = None,
+    *,
+    lamp: FloatArray | None = None,
 ) -> Gels | None:
-    """The gels on the lamp that undo a shift, or None when none is needed or none can.
+    """The gels on the lamp that undo a shift, or None when none is needed or none can. lamp: (71,)
+    its own light, where that is not `direct`.
 
     direct, bounced: (71,) spectra;  start: their shift, where it is known already. The green is
         undone first, on the bounced spectrum itself; blue or orange by what is then left.
@@ -220,7 +225,7 @@ def nearest_gels(
         still = after[k].mired_shift
         left = left if still is None else still
     mired = (0.0, 0.0)
-    lamp_mired = 1e6 / float(cct_duv(uv_1960(xyz(direct)))[0])
+    lamp_mired = 1e6 / float(cct_duv(uv_1960(xyz(direct if lamp is None else lamp)))[0])
     if abs(left) >= LEAST_MIRED:
         # none that turns the lamp bluer than anybody calls white
         ranges = [

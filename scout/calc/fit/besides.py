@@ -49,7 +49,9 @@ def besides(
     booms = (
         ()
         if boom_distance_m is None
-        else tuple(boom_from(stage, boom_distance_m, side) for side in (1, -1))
+        else tuple(
+            boom for side in (1, -1) if (boom := boom_from(stage, boom_distance_m, side)).held
+        )
     )
 
     def cost(lights_m: FloatArray) -> FloatArray:

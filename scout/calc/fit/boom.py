@@ -3,8 +3,8 @@ shadow of it a lens sees.
 
 pole --------o mic        the mic hangs so far from the mouth, 60 degrees up towards the camera; the
 pole comes in level from one
-             |  d         side, square to the camera's axis (common practice: over the frame, from
-             the side away from the key)
+             |  d         side, square to the camera's axis where its operator has floor there, else
+             slantwise or short (common practice: over the frame, from the side away from the key)
            ( face )
 """
 
@@ -18,7 +18,16 @@ from numpy.typing import ArrayLike
 from scout.calc.fit.camera import in_frame
 from scout.calc.fit.cast import core_reaches, landing_points, share_of_lenses
 from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import BoolArray
+from scout.calc.fit.space import (
+    PATH_HALF_WIDTH_M,
+    SUBJECT_RADIUS_M,
+    TRIPOD_RADIUS_M,
+    BoolArray,
+    distance_to_line_m,
+    sees,
+    stands_inside,
+    within_m,
+)
 from scout.calc.geometry import FloatArray, require
 
 MIC_UP_DEG = 60.0
@@ -26,24 +35,37 @@ POLE_M = 2.0
 POLE_RISE_M = 0.2
 THICK_M = 0.06  # a microphone in its windshield
 FACE_RADIUS_M = 0.12
+# Poles that are tried, the best first: how far from the microphone its operator stands and at what
+# angle from the camera. Half a metre less is as bad as 30 degrees off square (common practice).
+POLES = sorted(
+    (
+        (reach_m, across_deg)
+        for reach_m in (POLE_M, 1.5, 1.0)
+        for across_deg in (90.0, 75.0, 105.0, 60.0, 120.0, 45.0, 135.0, 30.0)
+    ),
+    key=lambda pole: abs(pole[1] - 90.0) / 30.0 + (POLE_M - pole[0]) / 0.5,
+)
+OPERATOR_RADIUS_M, OPERATOR_M = 0.25, 1.8  # a person on their feet (common practice)
 
 
 @dataclass(frozen=True)
 class Boom:
     """Where microphone and far end of the pole are. `side`: +1 when the pole comes from picture
-    right.
+    right. `held`: whether its operator has floor under that end.
     """
 
     side: int
     mic_m: tuple[float, float, float]
     end_m: tuple[float, float, float]
+    held: bool = True
 
 
 def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
     """The boom over a subject.
 
     distance_m: mouth to microphone [m], above 0; side: +1 picture right, -1 picture left
-    Returns:    its two ends, held down under the ceiling where that is lower
+    Returns:    its two ends, held down under the ceiling where that is lower: of the poles whose
+        operator has floor the best; where none has, the best of all, not held
     Raises:     OutOfRange
     """
     require("distance_m", distance_m, above=0)
@@ -56,14 +78,41 @@ def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
             min(face[2] + distance_m * np.sin(up), top),
         ]
     )
-    end = np.array(
-        [*(mic[:2] + stage.on_bearing(90.0 * side) * POLE_M), min(mic[2] + POLE_RISE_M, top)]
-    )
+    reaches_m, across_deg = np.array(POLES).T
+    ends = mic[:2] + stage.on_bearing(side * across_deg) * reaches_m[:, None]
+    held = _has_floor(stage, mic, ends)
+    x, y = ends[int(np.argmax(held))]
     return Boom(
         side,
         (float(mic[0]), float(mic[1]), float(mic[2])),
-        (float(end[0]), float(end[1]), float(end[2])),
+        (float(x), float(y), float(min(mic[2] + POLE_RISE_M, top))),
+        bool(np.any(held)),
     )
+
+
+def _has_floor(stage: Stage, mic: FloatArray, ends: FloatArray) -> BoolArray:
+    """(n,) whether somebody can stand at each of the places (n, 2): in the room and in sight of the
+    microphone, off furniture, camera, subject, walk and stands, out of every frame.
+    """
+    space, radius = stage.space, OPERATOR_RADIUS_M
+    free = stands_inside(space.plan_m, ends, radius) & sees(space.plan_m, ends, mic[:2])
+    for block in space.blocks:
+        if block.clear_below_m < OPERATOR_M:
+            free &= ~within_m(block.ring_m, ends, radius)
+    taken = (
+        (*stage.camera_m[:2], TRIPOD_RADIUS_M + radius),
+        (*stage.subject_m[:2], SUBJECT_RADIUS_M),
+        *stage.stood,
+    )
+    for x, y, off in taken:
+        free &= np.hypot(ends[:, 0] - x, ends[:, 1] - y) >= off
+    if stage.path_m:
+        free &= distance_to_line_m(stage.path_m, ends) >= PATH_HALF_WIDTH_M
+    heights = np.arange(radius, OPERATOR_M, radius)
+    body = np.stack([np.column_stack([ends, np.full(len(ends), high)]) for high in heights], axis=1)
+    for view in stage.views:
+        free &= ~np.any(in_frame(view, body, radius), axis=1)
+    return np.asarray(free)
 
 
 def cuts_face(boom: Boom, lights_m: ArrayLike, face_m: ArrayLike) -> BoolArray:

@@ -21,6 +21,7 @@ from scout.calc.geometry import (
     cut_by,
     distance_to_walls_m,
     inside,
+    is_convex,
     onward,
     require,
 )
@@ -160,14 +161,6 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
         plan, start, edge_m=1e-6
     )
     return seen
-
-
-def is_convex(plan: FloatArray) -> bool:
-    """Whether a simple plan turns one way only."""
-    run = onward(plan) - plan
-    after = onward(run)
-    turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
-    return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))
 
 
 def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:

@@ -17,8 +17,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.fit.camera import View, frame_planes, in_frame
-from scout.calc.fit.space import BoolArray, Space, is_convex
-from scout.calc.geometry import FloatArray, beside, cut_by, distance_to_walls_m, inside
+from scout.calc.fit.space import BoolArray, Space
+from scout.calc.geometry import (
+    FloatArray,
+    beside,
+    cut_by,
+    distance_to_walls_m,
+    inside,
+    is_convex,
+)
 
 COLLAR_M, COLLAR_SHARE = 0.7, 0.7  # at most, and of the head's height (common practice)
 TURNS_DEG = np.arange(0.0, 120.0, 10.0)

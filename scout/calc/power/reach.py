@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray, require
-from scout.calc.power.run import SLACK, OnWall, no_such_wall
+from scout.calc.power.run import SLACK, OnWall, Trodden, goes_across, no_such_wall
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -21,12 +21,14 @@ from scout.values import said
 @dataclass(frozen=True)
 class Reach:
     """Outlets on the walls of a plan, each with its height above the floor [m], and the doors that
-    leads go round where they can.
+    leads go round where they can. `trodden`: where no lead goes straight over the floor; None: none
+    does.
     """
 
     plan_m: FloatArray
     outlets: tuple[tuple[OnWall, float], ...]
     doors: tuple[OnWall, ...] = ()
+    trodden: Trodden | None = None
 
     def __post_init__(self) -> None:
         if not self.outlets:
@@ -66,6 +68,12 @@ class Reach:
         ]
 
     @cached_property
+    def _at_m(self) -> Sequence[FloatArray]:
+        """(2,) where each outlet is in plan."""
+        by_letter = {wall.letter: wall for wall in geometry.walls(self.plan_m)}
+        return [by_letter[outlet.wall].point(outlet.offset_m)[:2] for outlet, _ in self.outlets]
+
+    @cached_property
     def _lefts(self) -> Sequence[tuple[float, float, int]]:
         exit_counts = len(self.doors) + 1  # one exit counts for more than all the doors
         return [
@@ -88,7 +96,7 @@ class Reach:
 
     def needed_m(self, at_m: ArrayLike) -> FloatArray:
         """(...) the shortest lead that brings mains to lights at (..., 3): along the walls, then
-        straight out, heights and slack included.
+        straight out, or over the floor where nobody walks, heights and slack included.
 
         Raises: OutOfRange
         Source: as run.py's cable_run: the nearest wall's foot (of walls equally near the
@@ -105,18 +113,23 @@ class Reach:
         out = np.take_along_axis(off, wall[..., None], axis=-1)[..., 0]
         around = float(starts[-1])
         best = np.full(foot.shape, np.inf)
-        for begins, height_m in self._plugs:
+        for (begins, height_m), plug_m in zip(self._plugs, self._at_m, strict=True):
             rightward = (foot - begins) % around
             leftward = np.where(rightward > 0, around - rightward, 0.0)
-            by_right = (
-                self._crossed(begins, rightward) - self._crossed(foot, leftward)
-                if self.doors
-                else np.zeros(foot.shape)
-            )
+            by_right = self._crossed(begins, rightward) if self.doors else np.zeros(foot.shape)
+            by_left = self._crossed(foot, leftward) if self.doors else by_right
             chosen = np.where(
-                by_right < 0,
+                by_right < by_left,
                 rightward,
-                np.where(by_right > 0, leftward, np.minimum(rightward, leftward)),
+                np.where(by_right > by_left, leftward, np.minimum(rightward, leftward)),
             )
-            best = np.minimum(best, chosen + height_m)
-        return np.asarray((best + out + np.maximum(at[..., 2], 0.0)) * (1.0 + SLACK))
+            need = chosen + out
+            if self.trodden is not None:
+                straight = np.linalg.norm(at[..., :2] - plug_m, axis=-1)
+                shorter = goes_across(
+                    (need - straight) * (1.0 + SLACK), np.minimum(by_right, by_left)
+                )
+                shorter[shorter] = self.trodden.free(self.plan_m, plug_m, at[shorter])
+                need = np.where(shorter, straight, need)
+            best = np.minimum(best, need + height_m)
+        return np.asarray((best + np.maximum(at[..., 2], 0.0)) * (1.0 + SLACK))

@@ -44,6 +44,7 @@ class LeadLine:
     drop_pct: float | None
     doors: tuple[str, ...] = ()
     trips_m: tuple[tuple[float, float], ...] = ()  # where it crosses the walk
+    across: bool = False  # straight over the floor
 
 
 @dataclass(frozen=True)
@@ -219,6 +220,7 @@ class PowerSheet:
                 "drawing.cable_runs",
                 light=Name(lead.light),
                 outlet=Name(lead.outlet),
+                way=said("drawing.way_across") if lead.across else said("drawing.way_walls"),
                 what=lead_words(lead),
                 doors=names(lead.doors) if lead.doors else None,
             )

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
-from scout.assess.stage.floor import doors_of, ground, stage_of
+from scout.assess.stage.floor import doors_of, ground, stage_of, trodden_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
 from scout.calc.fit.doorway import Doorway
@@ -179,7 +179,8 @@ def power_sheet(
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
-    leads = []
+    space, leads = ground(sheet.room).space, []
+    trodden = None if space is None else trodden_of(space, sheet.marks)
     for row in answer.assignment:
         outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
         if (
@@ -196,6 +197,7 @@ def power_sheet(
                 OnWall(outlet.id, outlet.wall, outlet.offset_m),
                 place.at_m,
                 doors_of(sheet.room),
+                trodden if row.across else None,
             )
         except OutOfRange:
             continue
@@ -211,6 +213,7 @@ def power_sheet(
                 row.volt_drop_pct,
                 row.doors,
                 crossings(points, walk),
+                row.across,
             )
         )
     lights = tuple(

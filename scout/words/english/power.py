@@ -19,9 +19,9 @@ MESSAGES = {
     "power.plug_kind.full": "{about} draws {draws:1}; everyday plugs there carry {carries}[. {larger} will do]: read the socket.",
     "power.plug_hot": "Feel the plug of {about}, and give it rests",
     "power.plug_hot.full": "{about} draws {draws:1} through a plug of {carries:best}, more than is planned for hours: feel the plug, and give it rests.",
-    "power.lead_short": "No cable reaches a socket from {about}: {need} round the walls",
-    "power.lead_short.full": "{about} cannot reach a socket: {need:1} round the walls, the longest cable is {longest:1}. Do not chain cables.",
-    "power.lead_taken": "No cable is left for {about}: {need} round the walls",
+    "power.lead_short": "No cable reaches a socket from {about}: its way is {need}",
+    "power.lead_short.full": "{about} cannot reach a socket: its way is {need:1}, the longest cable is {longest:1}. Do not chain cables.",
+    "power.lead_taken": "No cable is left for {about}: its way is {need}",
     "power.length_unknown": "Cable to {about} not known: {because}",
     "power.lead_crosses_exit": "Exits stay free: the cable of {about} crosses {exits}",
     "power.lead_crosses_exit.full": "Exits stay free, and local code decides: both ways round the room, the cable of {about} crosses {exits}.",
@@ -46,8 +46,9 @@ MESSAGES = {
     "power.because.current": "it needs {needs:1}, {short:2} more than circuit {circuit} can still carry",
     "power.no_outlets": "the room has no outlets",
     # cables
-    "power.run_take": "{run:size} run, {lead:cable} cable",
-    "power.run_bring": "{run:size} run, bring {run:lead}",
+    "power.run_take": "{run:size} run[ {how}], {lead:cable} cable",
+    "power.run_bring": "{run:size} run[ {how}], bring {run:lead}",
+    "power.taped": "over the floor, taped",
     "power.lead": "{length:1} of {conductor}",
     "power.gaps": "{gaps}",
     "power.no_place_yet": "no place yet",
@@ -84,8 +85,8 @@ MESSAGES = {
     "power.no_plug": "No everyday plug of {country} at the volts of {circuits} is in the table: read the outlet.",
     "power.usual_there": "Usual in {country}: {usual}. That is not taken for {circuits}: read a plate, or the breaker.",
     "power.at_usual_volts": "At the usual {volts}, [{circuit}: ]what is plugged in there draws {drawn}.",
-    "power.leads_run": "Cables run along the walls, round doors where that can be, then straight out to the light; heights and 10 % slack are in "
-    "(common practice).",
+    "power.leads_run": "Cables run along the walls, round doors where that can be, then straight out to the light; straight over the floor, taped, "
+    "where nobody walks and that saves a door or 3 m; heights and 10 % slack are in (common practice).",
     "power.drop_is": "Volt drop is for the whole cable, wound off, of warm copper ({tables}).",
     "power.longer_way": "The cable to {light} goes the longer way ({length:1}) to keep clear of {doors}; the other way takes {shorter:1}.",
     "power.doors_unplaced": "Whether a cable passes there is not known: {because}.",
@@ -97,7 +98,7 @@ MESSAGES = {
     "power.caution.water": "Near water and outdoors use only outlets with residual-current protection (RCD, GFCI). Leakage of many supplies adds up "
     "and may trip it.",
     "power.caution.surge": "Switch fixtures on one at a time: the surge of a large lamp or supply can be ten times its running current.",
-    "power.caution.exits": "Lay cables flat along the walls; tape or ramp them at doors and where people walk. Exits and escape ways stay free: "
+    "power.caution.exits": "Lay cables flat, along the walls where that can be; tape or ramp them at doors and where people walk. Exits and escape ways stay free: "
     "local code decides.",
     # refusals
     "refusal.one_of": "is not known here; give one of {choices}",

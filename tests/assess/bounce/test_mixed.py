@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import DaylightAnswer, MixedAnswer
-from scout.assess.bounce.mixed import WINDOWS, _Source, _windows_gelled, mixed_light
+from scout.assess.bounce.mixed import WINDOWS, _gelled, _Source, mixed_light
 from scout.calc.bounce.shift import shifts
 from scout.calc.bounce.spectra import planck, xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
@@ -115,7 +115,8 @@ def test_windows_are_gelled_with_what_is_sold_and_no_better() -> None:
     key = _Source("key", planck(3200), np.stack([planck(3200), 0.1 * planck(3200)]))
     day = planck(5600)
     windows = _Source(WINDOWS, day, np.stack([0.02 * day, 0.3 * day]))
-    ((total, code_of, values),) = _windows_gelled(key, windows, key.cheeks)
+    of = {"light": Name("key")}
+    ((total, code_of, values),) = _gelled("gel.windows", of, windows, key.light, key.cheeks)
     assert (code_of, values["gels"].items) == ("gel.windows", (Word("gel", "cto_full"),))
     before, after = (
         shifts(cheeks[0], cheeks[1][None])[0].delta_e
@@ -123,4 +124,23 @@ def test_windows_are_gelled_with_what_is_sold_and_no_better() -> None:
     )
     assert 0 < after < before / 3  # property: makers differ, so something is left
     alike = _Source(WINDOWS, key.light, windows.cheeks)
-    assert _windows_gelled(key, alike, key.cheeks) == []  # nothing to match, nothing to buy
+    # nothing to match, nothing to buy
+    assert _gelled("gel.windows", of, alike, key.light, key.cheeks) == []
+
+
+def test_a_lamp_of_the_room_is_gelled_with_what_is_sold() -> None:
+    found = mixed(practicals=[WARM])
+    gel = next(one for one in found.acts if one.code == "gel.practical")
+    # common practice: full CTB brings tungsten to daylight; 2700 K to 5600 K is as far
+    assert Word("gel", "ctb_full") in gel["gels"].items
+    assert gel.buys is not None
+    assert gel.buys.after > 0.1  # property: no two makers' gels are alike, so a cast is left
+
+
+def test_a_key_of_tungsten_is_gelled_to_the_day_with_what_is_sold() -> None:
+    key = _Source("key", planck(3200), np.stack([planck(3200), 0.1 * planck(3200)]))
+    day = planck(5600)
+    ((_, code_of, values),) = _gelled(
+        "key.daylight", {"light": Name("key")}, key, day, np.stack([0.1 * day, 0.3 * day])
+    )
+    assert (code_of, values["gels"].items) == ("key.daylight", (Word("gel", "ctb_full"),))

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from scout.assess.answers import Finding, FitAnswer, PlanLight
+from scout.assess.answers import Finding, FitAnswer, PlanLight, WayAnswer
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.sun import STEP_MIN, _joined
 from scout.assess.daylight.touch import sun_touches
@@ -36,6 +36,7 @@ def found_for(
     begin: time | None = None,
     until: time | None = None,
     key: PlanLight | None = None,
+    clamp: WayAnswer | None = None,
     **of: Any,
 ) -> dict[str, Any]:
     """The findings by code."""
@@ -44,6 +45,7 @@ def found_for(
         events=daylight.events(room.location, on),
         windows=daylight.windows(room, on),
         fit=FitAnswer(plan={} if key is None else {"key": key}),
+        ways=() if clamp is None else (clamp,),
     )
     found: tuple[Finding, ...] = daylight.findings(Setup(room, on, begin, until, **of), answers)
     by_code = {finding.code: finding for finding in found}
@@ -126,6 +128,19 @@ def test_the_kits_own_key_is_counted_before_more_is_brought() -> None:
     for lux, fits in ((1000.0, False), (None, True)):
         (alone,) = acts(lux, fits=fits)
         assert (alone.code, alone["short"]) == ("bring.light", short)
+    # where no stand has a place, a clamp may: the kit's own light before one more
+    clamp = WayAnswer(
+        way="clamp",
+        told=said("fit.clamp_lux"),
+        possible=True,
+        light="K",
+        lux=9800.0,
+        at_m=(1.0, 1.0, 2.3),
+    )
+    on_none = PlanLight(light="K", fits=False)
+    (up,) = found_for(room, key=on_none, clamp=clamp)["light.short"].acts
+    assert (up.code, up["light"], up["height"]) == ("clamp.light", Name("K"), Figure(2.3, "m"))
+    assert up.buys.after == 0.0
 
 
 def test_only_a_clear_sky_is_enough() -> None:

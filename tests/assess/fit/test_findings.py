@@ -270,10 +270,22 @@ def test_a_key_short_by_less_than_its_doubt_asks_for_nothing(
 
 def test_floor_short_by_less_than_a_tape_tells_asks_for_nothing() -> None:
     # by hand: close with 35 mm is 1.5 m, and 1.5 m behind the lens: the wall is 3.0 m from y 3.0
+    # its mark is over 2 m off, so the camera is set nearer whichever
     for y, codes_ in ((2.96, ()), (2.94, ("move.back", "operate.beside"))):
         given = lens(35, marks__subject=[2.5, y, 1.2], room__doors=[])
         one = found_for(given, framing="head_and_shoulders")["space.framing_tight"][0]
-        assert tuple(act.code for act in one.acts) == codes_
+        assert tuple(act.code for act in one.acts) == ("camera.place", *codes_)
+
+
+def test_the_camera_is_set_where_the_framing_is_had() -> None:
+    # by hand: 35 x .6 / 14 = 1.5 m; the mark is 2.2 m off
+    one = found_for(lens(35), framing="head_and_shoulders")["space.framing_fits"][0]
+    (place,) = one.acts
+    assert (place.code, place.who, place["distance"]) == ("camera.place", "camera", one.distance)
+    assert (place["lens"], one.mark.value) == (one.lens, pytest.approx(2.2))
+    # by hand: 35 x .9 / 14 = 2.25 m, which is the mark's to a tape
+    tight = found_for(lens(35), framing="medium")["space.framing_tight"][0]
+    assert "camera.place" not in {act.code for act in tight.acts}
 
 
 def test_a_fill_that_stays_under_the_ratio() -> None:

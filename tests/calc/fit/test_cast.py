@@ -7,7 +7,7 @@ import pytest
 
 from scout.calc.fit.besides import HARD_IN_SHOT, besides, head_in_shot
 from scout.calc.fit.boom import boom_from, cuts_face, lenses_that_see, shadow_seen
-from scout.calc.fit.camera import View
+from scout.calc.fit.camera import View, in_frame
 from scout.calc.fit.cast import casts, core_reaches, landing_points, lens_sees, upright_m
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.space import Space
@@ -147,6 +147,21 @@ def test_the_boom_cuts_the_light_that_comes_through_it() -> None:
         lenses_that_see(here, boom) == ()
     )  # by hand: 85 mm, 2.8 m off: half a frame of 0.23 m at the face, and it hangs 0.6 m up
     assert lenses_that_see(stage(ROOM, 10.0), boom) == (10.0,)
+
+
+def test_whoever_holds_the_boom_has_floor() -> None:
+    # property: in the room, off the camera, out of the frame; by hand: a room 3 m wide leaves 1.25 m
+    # to a person of 0.5 m beside the subject, so the pole is short or slants
+    narrow = stage(Space(np.add(rectangle_m(3.0, 6.5), (1.0, 0.0)), 2.7), 50.0)
+    for side in (1, -1):
+        boom = boom_from(narrow, 0.7, side)
+        assert boom.held
+        assert 1.25 <= boom.end_m[0] <= 3.75
+        assert (boom.end_m[0] - 2.5) * side > 0
+        body = [[*boom.end_m[:2], high] for high in np.arange(0.3, 1.8, 0.1)]
+        assert not np.any(in_frame(narrow.views[0], np.array(body), 0.25))
+    closet = stage(Space(np.add(rectangle_m(1.2, 6.5), (1.9, 0.0)), 2.7), 16.0)
+    assert not boom_from(closet, 0.7, 1).held  # by hand: 0.6 m to each wall, all of it in frame
 
 
 def test_a_soft_source_loses_the_booms_shadow() -> None:

@@ -7,10 +7,15 @@ import pytest
 
 from scout.calc.geometry import inside, rectangle_m
 from scout.calc.power.reach import Reach
-from scout.calc.power.run import OnWall, cable_run
+from scout.calc.power.run import OnWall, Trodden, cable_run
 from scout.errors import OutOfRange
 
 ELL = np.array([(0.0, 6.2), (3.4, 6.2), (3.4, 3.6), (6.0, 3.6), (6.0, 0.0), (0.0, 0.0)])
+
+TRODDEN = Trodden(
+    (np.array([(1.0, 2.0), (2.0, 2.0), (2.0, 1.0), (1.0, 1.0)]),),
+    (np.array([(2.5, 0.5), (2.5, 2.5), (3.0, 3.0)]),),
+)
 
 
 def test_the_worked_runs() -> None:
@@ -36,11 +41,16 @@ def test_the_same_as_one_run_after_the_other(plan: np.ndarray) -> None:
         (OnWall("D1", "B", 0.5, 0.9), OnWall("D2", "D", 0.3, 0.8), OnWall("D3", "A", 0.2, 0.8)),
         (OnWall("D1", "B", 0.5, 0.9, True), OnWall("D2", "D", 0.3, 0.8), OnWall("D3", "A", 0.2)),
     ):
-        each = [
-            min(cable_run(plan, plug, height, place, doors).whole_m for plug, height in outlets)
-            for place in places
-        ]
-        assert Reach(plan, outlets, doors).needed_m(places) == pytest.approx(each)
+        for trodden in (None, TRODDEN):
+            each = [
+                min(
+                    cable_run(plan, plug, height, place, doors, trodden=trodden).whole_m
+                    for plug, height in outlets
+                )
+                for place in places
+            ]
+            found = Reach(plan, outlets, doors, trodden).needed_m(places)
+            assert found == pytest.approx(each)
 
 
 def test_no_outlet_and_no_such_wall_are_refused() -> None:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from scout.calc.geometry import rectangle_m
 from scout.calc.power.reach import Reach
-from scout.calc.power.run import OnWall, cable_run, sold_m
+from scout.calc.power.run import OnWall, Trodden, cable_run, sold_m
 from scout.errors import OutOfRange
 
 PLAN = rectangle_m(5, 6.5)
@@ -130,3 +130,35 @@ def test_refusals() -> None:
         cable_run(PLAN, OnWall("P", "B", 9.0), 0.3, [3, 2, 2])
     with pytest.raises(OutOfRange, match="light_m"):
         cable_run(PLAN, OUTLET, 0.3, [3, 2, float("nan")])
+
+
+def test_over_the_floor_where_nobody_walks() -> None:
+    # by hand: from (5.0, 5.9) to (1.634, 2.134) it is 5.05 m; (5.05 + 0.3 + 2.425) x 1.1 = 8.55 m,
+    # along the walls 15.76 m
+    at = [1.634, 2.134, 2.425]
+    over = cable_run(PLAN, OUTLET, 0.3, at, trodden=Trodden())
+    assert over.across
+    assert (over.whole_m, over.straight_m) == (
+        pytest.approx(8.55, abs=0.01),
+        pytest.approx(5.05, abs=0.005),
+    )
+    assert len(over.path_m) == 2
+    # a walk, a table or the shot in its way keeps it to the walls
+    walk = np.array([(2.0, 4.5), (4.5, 2.5)])
+    table = np.array([(3.0, 4.5), (4.0, 4.5), (4.0, 3.5), (3.0, 3.5)])
+    for kept in (Trodden((), (walk,)), Trodden((table,))):
+        run = cable_run(PLAN, OUTLET, 0.3, at, trodden=kept)
+        assert not run.across
+        assert run == cable_run(PLAN, OUTLET, 0.3, at)
+    # by hand: 8.94 m along the walls and 7.51 m over the floor: not worth leaving the walls for,
+    # but for a door
+    near = [3.366, 2.134, 2.425]
+    assert not cable_run(PLAN, OUTLET, 0.3, near, trodden=Trodden()).across
+    door = (OnWall("D1", "B", 2.0, 0.9), OnWall("D2", "D", 1.0, 0.9))
+    assert cable_run(PLAN, OUTLET, 0.3, near, door, trodden=Trodden()).across
+
+
+def test_no_lead_goes_through_a_wall() -> None:
+    # by hand: in the L the straight line from (0.5, 6) to (5.5, 2.5) leaves the plan
+    run = cable_run(ELL, OnWall("P", "A", 0.5), 0.0, [5.5, 2.5, 0.0], trodden=Trodden())
+    assert not run.across

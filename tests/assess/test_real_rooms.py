@@ -1,0 +1,86 @@
+"""What is found of the demonstration's and of real rooms does not contradict itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from scout.assess.answers import RoomAssessment
+from scout.assess.setup import Setup
+from scout.calc.geometry import distance_to_walls_m, inside
+from tests.demo_rooms import assessed
+
+
+def planned() -> Iterator[tuple[Setup, RoomAssessment, np.ndarray]]:
+    for _, setup, found in assessed():
+        if setup.sheet.kit is not None and setup.sheet.room.corners_m is not None:
+            yield setup, found, np.asarray(setup.sheet.room.corners_m)
+
+
+def test_whoever_holds_a_boom_stands_in_the_room() -> None:
+    # property: a person takes half a metre of floor (common practice), and is said to have none else
+    held = 0
+    for _, found, plan in planned():
+        boom = found.fit.boom
+        codes = {one.code for one in found.findings}
+        if boom is None:
+            continue
+        if boom.end_m is None:
+            assert "space.boom_no_floor" in codes
+            assert not codes & {"space.boom_clear", "space.boom_shadow"}
+            continue
+        held += 1
+        assert bool(inside(plan, np.array(boom.end_m[:2])))
+        assert float(distance_to_walls_m(plan, np.array(boom.end_m[:2]))) >= 0.25 - 1e-6
+    assert held >= 2
+
+
+def test_no_lead_runs_round_a_room_that_it_may_cross() -> None:
+    # property: 3 m more than straight, or over a door, only where the straight way is walked
+    across = 0
+    for setup, found, _ in planned():
+        for row in found.power.assignment:
+            if row.cable_m is None or row.straight_m is None:
+                continue
+            across += row.across
+            if row.across:
+                assert not row.crosses
+                assert row.cable_m < 1.1 * (row.straight_m + 4.0)
+                assert setup.sheet.marks is not None
+    assert across >= 1
+
+
+def test_a_framing_off_the_mark_says_where_the_camera_goes() -> None:
+    # property: the act has the figures of the line
+    told = 0
+    for _, found, _ in planned():
+        for one in found.findings:
+            mark = one.figures().get("mark")
+            if one.code.startswith("space.framing") and mark is not None:
+                (place,) = (act for act in one.acts if act.code == "camera.place")
+                assert place["distance"] == one.figures()["distance"]
+                assert place["lens"] == one.figures()["lens"]
+                told += 1
+    assert told >= 1
+
+
+def test_no_light_is_brought_where_the_kits_own_has_a_place() -> None:
+    for _, found, _ in planned():
+        key = found.fit.plan.get("key")
+        clamp = next((way for way in found.ways if way.way == "clamp"), None)
+        for one in found.findings:
+            codes = [act.code for act in one.acts]
+            if "bring.light" in codes and key is not None and key.light is not None:
+                placed = (
+                    key.lux if key.fits is not False else clamp and clamp.possible and clamp.lux
+                )
+                assert not placed or codes[0] in ("light.key", "clamp.light")
+
+
+def test_gels_are_named_by_the_grades_that_are_sold() -> None:
+    for _, found, _ in planned():
+        for one in found.findings:
+            for act in (*one.acts, *one.instead):
+                if act.code in ("gel.practical", "key.daylight", "gel.windows", "gel.light"):
+                    assert act["gels"].items
