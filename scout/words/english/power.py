@@ -46,9 +46,9 @@ MESSAGES = {
     "power.because.current": "it needs {needs:1}, {short:2} more than circuit {circuit} can still carry",
     "power.no_outlets": "the room has no outlets",
     # cables
-    "power.run_take": "{run:size} run[ {how}], {lead:cable} cable",
-    "power.run_bring": "{run:size} run[ {how}], bring {run:lead}",
-    "power.taped": "over the floor, taped",
+    "power.run_take": "{run:size} run, {lead:cable} cable[, {how}]",
+    "power.run_bring": "{run:size} run, bring {run:lead}[, {how}]",
+    "power.taped": "taped over the floor",
     "power.lead": "{length:1} of {conductor}",
     "power.gaps": "{gaps}",
     "power.no_place_yet": "no place yet",
