@@ -7,13 +7,16 @@ from __future__ import annotations
 import dataclasses
 import json
 import time
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
-from scout.bench import measure, whole
+from scout.bench import capture, measure, whole
 from scout.bench.measure import Row, at_least, at_most
 from scout.cli import bench_command
+from scout.settings import Settings
+from tests.web.real_server import served
 
 KEYS = {"name", "value", "unit", "floor", "ratio", "goal", "met"}
 
@@ -113,3 +116,13 @@ def test_the_first_figures_are_start_up_and_one_assessment(
     names = [row.name for row in (whole.start_up(), whole.assessment())]
     assert json.dumps(names) == '["start-up: scout --version", "one room assessed, warm"]'
     assert whole.demo_sheet().room.corners_m is not None
+
+
+def test_two_phones_send_at_once_as_fifty_do(embedded: Settings, tmp_path: Path) -> None:
+    capture.furnish(embedded)
+    with served(embedded) as visitor:
+        row = capture.many_phones(visitor.port, tmp_path, 2, 20_000, 1)
+    assert row.name == "2 phones at once, 0.02 MB each, 95 of 100, 0 refused"
+    assert row.value > 0
+    assert row.met is (row.ratio <= 2)
+    assert len({capture.photo(number, 20_000) for number in range(3)}) == 3

@@ -11,6 +11,7 @@ from scout.cli.common import JSON_OPTION, print_json
 
 SUITES = {
     "bounce": "scout.bench.bounce",
+    "capture": "scout.bench.capture",
     "catalogue": "scout.bench.catalogue",
     "choose": "scout.bench.choose",
     "day": "scout.bench.day",

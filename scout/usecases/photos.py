@@ -39,11 +39,14 @@ SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600}
 TURNS_DEG: dict[str, int] = {"no": 0, "right": 90, "over": 180, "left": 270}  # clockwise
 
 
-def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
+def add_photo(
+    work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str, *, undrawn: bool = False
+) -> PhotoAdded:
     """Keep a photo of a location or a room. Raises NotFound, or Refused for what is no picture we
     read or is too large.
 
     The original is on disk before the row that names it; a refused file leaves nothing behind.
+    undrawn: nobody waits to read what drawing it would say, so that is left to `draw_kept`
     """
     held = owner_of(work, owner, owner_id)
     zone = (held.location if isinstance(held, models.Room) else held).timezone
@@ -56,7 +59,9 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
         inside = look_inside(stored.path, safe, limits)
         facts = facts_of(inside)
         taken_at, note = _moment(facts.taken_at, zone)
-        notes = (*facts.warnings, *((note,) if note else ()), *_draw_now(work, stored, inside))
+        notes = (*facts.warnings, *((note,) if note else ()))
+        if not undrawn:
+            notes = (*notes, *_draw(work, stored, inside))
         facts = dataclasses.replace(facts, warnings=notes)
         owner_of(work, owner, owner_id)  # it may have gone to the bin meanwhile
         return _record(work, owner, owner_id, stored, safe, facts, taken_at)
@@ -108,9 +113,27 @@ def _record(
     return PhotoAdded(row.id, facts.warnings, twin)
 
 
-def _draw_now(work: Work, stored: StoredFile, inside: Inside) -> tuple[Said, ...]:
-    """Make the copy for the screen while the person waits, so that what cannot be drawn is said now
-    and not on a later page.
+def draw_kept(work: Work, key: int) -> None:
+    """Make the copy for the screen of a photo that was kept without; what its drawing tells goes to
+    what else its file told. Raises NotFound, Damaged.
+    """
+    work.read_first()  # drawing takes seconds: nobody else's save should wait for it
+    row = _living(work, key)
+    path = work.files.get(row.sha256)
+    work.db.rollback()
+    inside = look_inside(path, row.original_name, _let_in(path))
+    notes = _draw(work, StoredFile(row.sha256, row.bytes, path), inside)
+    if notes:
+        row = _living(work, key)
+        warnings = [*row.facts["warnings"], *(keep(one) for one in notes)]
+        row.facts = {**row.facts, "warnings": warnings}
+        work.changed(row, f"photo {row.original_name} drawn")
+        work.commit()
+
+
+def _draw(work: Work, stored: StoredFile, inside: Inside) -> tuple[Said, ...]:
+    """Make the copy for the screen, as a rule while the person waits, so that what cannot be drawn
+    is said now and not on a later page.
     """
     try:
         drawn = draw_inside(inside, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))

@@ -1,15 +1,19 @@
-"""Recordings are measured beside the requests, one after the other, each telling how far it is."""
+"""What is done beside the requests: recordings are measured, one after the other, each telling how far
+it is; photos that phones sent are drawn when no more of them come.
+"""
 
 from __future__ import annotations
 
 import logging
 import threading
+import time
 
 from scout.errors import ScoutError
 from scout.settings import Settings
-from scout.usecases import recordings
+from scout.usecases import photos, recordings
 from scout.usecases.work import Who, open_work
 
+QUIET_S = 1.0  # so long no photo has come before those that came are drawn
 log = logging.getLogger("scout.web.listening")
 
 
@@ -56,3 +60,46 @@ class Listener:
         finally:
             with self._book:
                 self._done.pop(key, None)
+
+
+class Drawer:
+    """Draws kept photos in the background of one process. One that it does not get to is drawn when
+    it is first looked at.
+    """
+
+    def __init__(self, settings: Settings) -> None:
+        self.settings = settings
+        self._waiting: list[int] = []
+        self._came = 0.0
+        self._at_work = False
+        self._book = threading.Lock()
+
+    def add(self, key: int) -> None:
+        """Draw one, some time after its answer is given."""
+        with self._book:
+            self._waiting.append(key)
+            self._came = time.monotonic()
+            if self._at_work:
+                return
+            self._at_work = True
+        threading.Thread(target=self._run, name="drawer", daemon=True).start()
+
+    def _run(self) -> None:
+        while True:
+            with self._book:
+                left_s = self._came + QUIET_S - time.monotonic()
+                if left_s <= 0:
+                    if not self._waiting:
+                        self._at_work = False
+                        return
+                    key = self._waiting.pop(0)
+            if left_s > 0:
+                time.sleep(left_s)
+                continue
+            try:
+                with open_work(self.settings) as work:
+                    photos.draw_kept(work, key)
+            except ScoutError as error:
+                log.warning("photo %s was not drawn: %s", key, type(error).__name__)
+            except Exception:  # the thread's last line of defence: the others are still to be drawn
+                log.exception("photo %s could not be drawn", key)

@@ -13,6 +13,7 @@ from typing import Any, BinaryIO, cast
 from flask import (
     Blueprint,
     Response,
+    current_app,
     flash,
     g,
     jsonify,
@@ -37,10 +38,12 @@ from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, spot_asked, version_sent
 from scout.web.forms.base import HalfRead, say
 from scout.web.forms.photos import PhotoForm
+from scout.web.listening import Drawer
 from scout.web.notes import owner_page
+from scout.web.outbox import ONCE
 from scout.web.sending import send
 from scout.web.show import sentence
-from scout.web.work import asking, begin_again, work
+from scout.web.work import asking, begin_again, settings, work
 
 bp = Blueprint("photos", __name__)
 # A photo is laid out so wide, whatever its pixels; on a phone of 390 px its letters are then 12 px.
@@ -135,11 +138,17 @@ def upload(owner: str, owner_id: int) -> ResponseReturnValue:
 
 def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
     name = file.filename or "photo"
+    alone = ONCE in request.headers  # sent by the phone itself: nobody waits for what is said
+    stream = cast(BinaryIO, file.stream)
     try:
-        added = photos.add_photo(work(), owner, owner_id, cast(BinaryIO, file.stream), name)
+        added = photos.add_photo(work(), owner, owner_id, stream, name, undrawn=alone)
     except (Refused, RefusedMany) as refusal:
         begin_again()
         return Sent(name, refused=_why(refusal))
+    if alone:
+        if "drawer" not in current_app.extensions:
+            current_app.extensions["drawer"] = Drawer(settings())
+        current_app.extensions["drawer"].add(added.id)
     return Sent(name, added.id, added.warnings, added.duplicate_of)
 
 

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+import threading
 from collections.abc import Callable
 from dataclasses import replace
 from html import unescape
 from io import BytesIO
+from struct import pack
 from typing import Any
+from uuid import uuid4
+from zlib import crc32
 
 import pytest
 from PIL import Image
@@ -18,6 +22,7 @@ from scout.settings import Settings
 from scout.store import models
 from scout.usecases import photos, rooms
 from scout.usecases.work import open_work
+from scout.web import listening
 from scout.web.app import create_app
 from tests.web.conftest import Browser, logged_in, value_of
 from tests.web.page_check import faults_of
@@ -86,6 +91,30 @@ def test_the_script_is_told_of_each_file_alone(ada: Browser, parlour: str, pictu
     again = send(ada, (picture, "again.jpg"), json=True)
     assert again.json is not None
     assert again.json["files"][0]["duplicate_of"] == 1
+
+
+def test_what_a_phone_sent_is_drawn_after_its_answer(
+    ada: Browser, parlour: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(listening, "QUIET_S", 0.0)
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        # W3C, Portable Network Graphics, 5.3: length, type, data, CRC of type and data
+        return pack(">I", len(data)) + kind + data + pack(">I", crc32(kind + data))
+
+    header = chunk(b"IHDR", pack(">IIBBBBB", 64, 48, 8, 2, 0, 0, 0))
+    unpacked = header + chunk(b"IDAT", b"nothing that zlib packed") + chunk(b"IEND", b"")
+    sent = {"photos": [(BytesIO(b"\x89PNG\r\n\x1a\n" + unpacked), "odd.png")]}
+    headers = {"X-Once": str(uuid4()), "Accept": "application/json"}
+    kind = "multipart/form-data"
+    answer = ada.post("/room/1/photos", sent, content_type=kind, headers=headers)
+    assert answer.status_code == 200
+    assert answer.json is not None
+    assert not any("drawn" in one for one in answer.json["files"][0]["warnings"])
+    for thread in threading.enumerate():
+        if thread.name == "drawer":
+            thread.join(30)
+    assert "cannot be drawn" in " ".join(ada.get("/photos/1").text.split())
 
 
 def test_nothing_chosen_is_said(ada: Browser, parlour: str) -> None:

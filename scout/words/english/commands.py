@@ -101,6 +101,7 @@ MESSAGES = {
     "command.room_or_all": "give a room's number, or --all and no room",
     "command.name_archive": "name the archive to write, such as -o sillbook.zip",
     "command.archive_cut": "{file} begins as an archive and does not end as one: it was cut short",
+    "command.bench_no_browser": "no Chromium, or Playwright is not installed: what a browser measures is left out",
     "command.cannot_listen": "cannot listen on {address}: {why}; choose another with --host or --port",
     "command.no_address": "it is no address",
 }
