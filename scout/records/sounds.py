@@ -11,13 +11,13 @@ from scout.records.opening import Clock
 from scout.records.sheet import Moment
 from scout.values import said
 
-RecordingPurpose = Literal["room", "tone", "burst"]
+RecordingPurpose = Literal["room", "tone", "burst", "memo"]
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 
 
 class RecordingRecord(Record):
-    """A recording of the empty room, of a calibrator's tone, or of a burst (a balloon, a clap) that
-    shows how the room rings.
+    """A recording of the empty room, of a calibrator's tone, of a burst (a balloon, a clap) that
+    shows how the room rings, or a memo: words spoken for the team, of which nothing is measured.
     """
 
     purpose: RecordingPurpose = "room"

@@ -24,7 +24,7 @@ from scout.packet.names import EDITION_READERS
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.records.base import Record
 from scout.store import translate
-from scout.store.models import Base, Change, Note, Packet
+from scout.store.models import Base, Change, Note, Packet, Recording
 from scout.values import said
 
 READER = "reader"
@@ -97,7 +97,7 @@ def _records_in(annotation: Any) -> Iterator[type[Record]]:
 
 @event.listens_for(Session, "do_orm_execute")
 def _only_theirs(state: ORMExecuteState) -> None:
-    """A private note, or an edition for other eyes, is not found."""
+    """A private note, a memo, or an edition for other eyes, is not found."""
     reader = state.session.info.get(READER)
     if reader is None or not state.is_select or state.is_column_load:
         return
@@ -105,6 +105,7 @@ def _only_theirs(state: ORMExecuteState) -> None:
     state.statement = state.statement.options(
         with_loader_criteria(Change, false()),  # it keeps what was, whoever it was for
         with_loader_criteria(Note, Note.audience == reader),
+        with_loader_criteria(Recording, Recording.purpose != "memo"),
         with_loader_criteria(Packet, Packet.edition.in_(editions)),
     )
 

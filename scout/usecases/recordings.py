@@ -28,6 +28,7 @@ from scout.store.queries import common, sounds
 from scout.usecases import keeping, rooms
 from scout.usecases.listening import Heard, listen, listen_burst
 from scout.usecases.notes import owner_of
+from scout.usecases.roles import reads_as
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, Value, Word, plain_value, said
@@ -59,6 +60,8 @@ class RecordingLine:
     @property
     def level_words(self) -> Said:
         """Its level, re full scale where it is not calibrated, or why there is none."""
+        if self.record.purpose == "memo":
+            return said("recording.memo")
         if self.state == "failed":
             return said("recording.failed")
         if self.state != "done" or self.answer is None:
@@ -77,12 +80,15 @@ class RecordingLine:
 def add_recording(
     work: Work, room_id: int, stream: BinaryIO, name: str, record: RecordingRecord | None = None
 ) -> int:
-    """Keep a recording of a room, to be measured. Raises NotFound, or Refused for what has no sound
-    we read or is too large.
+    """Keep a recording of a room, to be measured unless it is a memo. Raises NotFound, or Refused for
+    what has no sound we read or is too large, or a memo of somebody who may not listen to those.
 
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
     owner_of(work, "room", room_id)
+    record = record or RecordingRecord()
+    if record.purpose == "memo" and work.who is not None and reads_as(work.who.role) is not None:
+        raise Refused("purpose", record.purpose, said("kept.memo_for_team"))
     # copying takes as long as the file is large: nobody else's save should wait for it
     work.db.rollback()
     safe = _file_name(name)
@@ -100,14 +106,18 @@ def add_recording(
         bytes=stored.bytes,
         original_name=safe,
         mime=mime,
-        state="waiting",
+        state=_begun(record),
         because=None,
         measured=None,
     )
-    translate.fill(row, record or RecordingRecord())
+    translate.fill(row, record)
     work.add(row, f"recording {safe} added")
     work.commit()
     return row.id
+
+
+def _begun(record: RecordingRecord) -> str:
+    return "done" if record.purpose == "memo" else "waiting"
 
 
 def _file_name(name: str) -> str:
@@ -131,6 +141,8 @@ def measure_recording(
     with the reason.
     """
     row = common.one(work.db, models.Recording, key)
+    if row.state == "done" and row.purpose == "memo":
+        return
     tell = None if progress is None else (lambda at, of: progress(int(at), int(of)))
     try:
         heard = listen(work.files.get(row.sha256), name=row.original_name, progress=tell)
@@ -258,10 +270,10 @@ def _because(kept: str | None) -> Said | Name | None:
     return said_again(json.loads(kept))
 
 
-def recordings(work: Work, room_id: int) -> tuple[RecordingLine, ...]:
-    """A room's recordings, oldest first. Raises NotFound."""
+def recordings(work: Work, room_id: int, *, memos: bool = False) -> tuple[RecordingLine, ...]:
+    """A room's recordings, or its memos, oldest first. Raises NotFound."""
     owner_of(work, "room", room_id)
-    return tuple(line(row) for row in sounds.recordings(work.db, room_id))
+    return tuple(line(row) for row in sounds.recordings(work.db, room_id, memos=memos))
 
 
 def recording(work: Work, key: int) -> RecordingLine:
@@ -283,10 +295,15 @@ def recording_kept(work: Work, key: int) -> Kept[RecordingRecord]:
 
 def save_recording(work: Work, key: int, version: int, record: RecordingRecord) -> None:
     """Save what is said of a recording; another purpose has it measured again."""
-    row = _living(work, key)
-    if row.version == version and row.purpose != record.purpose:
-        row.state, row.measured, row.because = "waiting", None, None
-    keeping.save(work, models.Recording, key, version, record, "recording changed")
+    _living(work, key)
+    row = common.one(work.db, models.Recording, key, to_save=True)
+    was = translate.plain_of(row, RecordingRecord)
+    keeping.compare_version(row, version, record, was, "recording")
+    if row.purpose != record.purpose:
+        row.state, row.measured, row.because = _begun(record), None, None
+    translate.fill(row, record)
+    work.changed(row, "recording changed")
+    work.commit()
 
 
 def calibrate_by_meter(work: Work, key: int, version: int, laeq_db: float) -> None:

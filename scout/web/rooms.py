@@ -19,7 +19,7 @@ from scout.pages import assessing, calls, choice, planned, serving, stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
-from scout.usecases import locations, productions, rooms
+from scout.usecases import locations, productions, recordings, rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.values import Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
@@ -111,6 +111,7 @@ def recorded(room_id: int) -> ResponseReturnValue:
         production_id=question(page).kit_of,
         note_form=form_of(NoteForm, start={"audience": "crew"}),
         surface_names=surface_names,
+        memos=recordings.recordings(work(), room_id, memos=True),
     )
 
 

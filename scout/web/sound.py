@@ -102,7 +102,7 @@ def upload(room_id: int) -> ResponseReturnValue:
         if file.filename
     ]
     for kept in results:
-        if kept.recording_id is not None:
+        if kept.recording_id is not None and record.purpose != "memo":
             listener().start(kept.recording_id, asking())
     if request.accept_mimetypes.best == "application/json":
         return jsonify(files=results), 200 if any(
@@ -167,10 +167,17 @@ def recording(key: int) -> ResponseReturnValue:
         flag_word=flag_word,
         drawn=_drawn(line),
         verb="Save",
-        back=url_for("sound.show", room_id=line.room_id),
+        back=_of(line),
         tones=_tones(line),
         title=line.original_name,
     )
+
+
+def _of(line: RecordingLine) -> str:
+    """The page on which it is listed."""
+    if line.record.purpose == "memo":
+        return url_for("rooms.recorded", room_id=line.room_id, _anchor="notes")
+    return url_for("sound.show", room_id=line.room_id)
 
 
 def _drawn(line: RecordingLine) -> dict[str, str]:
@@ -254,7 +261,7 @@ def to_bin(key: int) -> ResponseReturnValue:
     line = recordings.recording(work(), key)
     recordings.bin_recording(work(), key, version_sent())
     flash(str(said("done.deleted", thing=Word("thing", "recording"))))
-    return redirect(url_for("sound.show", room_id=line.room_id), code=303)
+    return redirect(_of(line), code=303)
 
 
 @bp.route("/rooms/<int:room_id>/noises/new", methods=["GET", "POST"])

@@ -161,6 +161,10 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     page = walking(browser, address, embedded)
     thumb = Thumb(page)
     thumb.button("Living room")
+    thumb.button("Speak a memo")
+    expect(page.locator("[data-memo-said]")).to_contain_text("17")  # of 180 s
+    thumb.button("Stop")
+    expect(page.locator("[data-memos] li")).to_have_count(1)
     thumb.tap("[data-onward]")
     thumb.button("Walk the wall")
     thumb.tap("#leg-0")
@@ -237,7 +241,9 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert {"furniture.F1.width_m", "furniture.F2.height_m"} <= guessed
     assert set(record.surfaces or {}) == {*"ABCDEF", "ceiling", "floor"}
     with open_work(embedded, reading=True) as work:
-        recording = recordings.recording(work, 1)
+        (recording,) = recordings.recordings(work, 1)
+        (memo,) = recordings.recordings(work, 1, memos=True)
+    assert (memo.record.purpose, memo.measured) == ("memo", None)
     assert recording.record.conditions == "fridge on"
     # by hand: thirty seconds, two bytes a sample, at least 8 kHz
     assert recording.bytes > 30 * 2 * 8000

@@ -26,7 +26,7 @@ from scout.usecases import (
     rooms,
 )
 from scout.usecases import bin as bins
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Who, Work, open_work, prepare
 from scout.values import Figure, Name, Said, Word, plain_value, said
 from tests.media.recordings.made import noise, plain_wav, sine
 from tests.refusing import refused
@@ -229,3 +229,28 @@ def test_recurring_noises(work: Work, room_id: int) -> None:
     assert len(noise_windows.noise_windows(work, place)) == 1
     with pytest.raises(RefusedMany, match="ends before it begins"):
         NoiseWindowRecord.read({"what": "bells", "from_time": "12:00", "until_time": "11:00"})
+
+
+def test_a_memo_is_kept_for_the_team_and_nothing_is_measured_of_it(
+    settings: Settings, work: Work, room_id: int
+) -> None:
+    data = plain_wav(sine(RATE, 1, 440, -20), RATE)
+    key = add(work, room_id, data, "memo.wav", purpose="memo")
+    line = recordings.recording(work, key)
+    assert (line.state, line.measured, line.level_words.code) == ("done", None, "recording.memo")
+    assert recordings.waiting(work) == []
+    # property: whoever judges, compares or prints a room's sound asks for its recordings alone
+    assert recordings.recordings(work, room_id) == ()
+    assert [one.id for one in recordings.recordings(work, room_id, memos=True)] == [key]
+    work.db.rollback()
+    crew = Who(2, "Cas", "cas@example.org", "crew")
+    with open_work(settings, crew) as theirs:
+        with pytest.raises(NotFound):
+            recordings.original(theirs, key)
+        assert recordings.recordings(theirs, room_id, memos=True) == ()
+        with pytest.raises(Refused) as refusal:
+            add(theirs, room_id, data, purpose="memo")
+        assert refusal.value.path == "purpose"
+    # what was sent as the wrong thing is measured when it is said to be another
+    recordings.save_recording(work, key, line.version, RecordingRecord(purpose="room"))
+    assert recordings.waiting(work) == [key]

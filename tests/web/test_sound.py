@@ -214,3 +214,15 @@ def test_strangers_hear_nothing(stranger: Browser, ada: Browser, room: str) -> N
         f"{path}/spectrogram.png",
     ):
         assert stranger.get(of).status_code == 302
+
+
+def test_a_memo_is_played_where_the_room_is_recorded_and_judged_nowhere(
+    ada: Browser, room: str
+) -> None:
+    answer = send(ada, room, TONE, "memo.wav", purpose="memo")
+    path = answer.headers["Location"]
+    assert ada.get(f"{path}/progress.json").json["state"] == "done"
+    assert f'src="{path}/play"' in ada.get(f"{room}/recorded").text
+    assert path not in ada.get(f"{room}/sound").text
+    assert "Spoken for the team" in ada.get(path).text
+    assert ada.get(f"{path}/play").data == TONE

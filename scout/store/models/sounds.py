@@ -20,12 +20,12 @@ class Recording(Kept, Base):
     bytes: Mapped[int]
     original_name: Mapped[str] = mapped_column(String(300))
     mime: Mapped[str] = mapped_column(String(60))
-    purpose: Mapped[str] = mapped_column(String(20))  # room, tone, burst
+    purpose: Mapped[str] = mapped_column(String(20))  # room, tone, burst, memo
     conditions: Mapped[str | None] = mapped_column(Text)
     taken_at: Mapped[str | None] = mapped_column(String(40))
     calibration_db: Mapped[float | None]  # None: not calibrated, levels are relative only
     calibration_by: Mapped[str | None] = mapped_column(Text)
-    state: Mapped[str] = mapped_column(String(20))  # waiting, done, failed
+    state: Mapped[str] = mapped_column(String(20))  # waiting, done, failed; a memo is done
     because: Mapped[str | None] = mapped_column(Text)
     measured: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     room: Mapped[Room] = relationship()

@@ -8,12 +8,14 @@ from sqlalchemy.orm import Session
 from scout.store.models import NoiseWindow, Recording
 
 
-def recordings(db: Session, room_id: int) -> list[Recording]:
-    """A room's recordings, those in the bin left out, oldest first."""
+def recordings(db: Session, room_id: int, *, memos: bool = False) -> list[Recording]:
+    """A room's recordings, or its memos, those in the bin left out, oldest first."""
+    spoken = Recording.purpose == "memo"
     return list(
         db.scalars(
             select(Recording)
             .where(Recording.room_id == room_id, Recording.binned_at.is_(None))
+            .where(spoken if memos else ~spoken)
             .order_by(Recording.id)
         )
     )

@@ -13,6 +13,7 @@ PURPOSES = [
     ("room", "the empty room"),
     ("tone", "a calibrator's tone"),
     ("burst", "a burst (balloon, clap): how the room rings"),
+    ("memo", "a memo: spoken for the team, not measured"),
 ]
 
 

@@ -4,52 +4,44 @@
 const NAME = "sillbook";
 const LOGIN = "login";
 
+let opened = null;
 function store() {
-  return new Promise((resolve, reject) => {
+  opened ??= new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, 2);
     request.onupgradeneeded = () => {
       const kinds = { drafts: "key", outbox: "once", files: "id" };
       for (const [kind, keyPath] of Object.entries(kinds))
         if (!request.result.objectStoreNames.contains(kind)) request.result.createObjectStore(kind, { keyPath });
     };
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
+    request.onsuccess = () => {
+      const db = request.result;
+      db.onversionchange = () => { opened = null; db.close(); }; // a newer page of ours, in another tab
+      db.onclose = () => { opened = null; };
+      resolve(db);
+    };
+    request.onerror = () => { opened = null; reject(request.error); };
+  });
+  return opened;
+}
+
+async function doing(kinds, mode, what) {
+  const begin = (db) => db.transaction(kinds, mode, { durability: "strict" });
+  let run;
+  try { run = begin(await store()); } catch { opened = null; run = begin(await store()); } // it was shut behind our back
+  return await new Promise((resolve, reject) => {
+    const request = what(run);
+    run.oncomplete = () => resolve(request?.result);
+    run.onerror = run.onabort = () => reject(run.error);
   });
 }
 
-async function doing(kind, mode, what) {
-  const db = await store();
-  try {
-    return await new Promise((resolve, reject) => {
-      const run = db.transaction(kind, mode, { durability: "strict" });
-      const request = what(run.objectStore(kind));
-      run.oncomplete = () => resolve(request?.result);
-      run.onerror = run.onabort = () => reject(run.error);
-    });
-  } finally {
-    db.close();
-  }
-}
-
 // Several kinds in one transaction: all of it, or nothing.
-export async function together(kinds, what) {
-  const db = await store();
-  try {
-    await new Promise((resolve, reject) => {
-      const run = db.transaction(kinds, "readwrite", { durability: "strict" });
-      what((kind) => run.objectStore(kind));
-      run.oncomplete = resolve;
-      run.onerror = run.onabort = () => reject(run.error);
-    });
-  } finally {
-    db.close();
-  }
-}
+export const together = (kinds, what) => doing(kinds, "readwrite", (run) => { what((kind) => run.objectStore(kind)); });
 
-export const put = (kind, value) => doing(kind, "readwrite", (rows) => rows.put(value));
-export const drop = (kind, key) => doing(kind, "readwrite", (rows) => rows.delete(key));
-export const all = (kind) => doing(kind, "readonly", (rows) => rows.getAll());
-export const one = (kind, key) => doing(kind, "readonly", (rows) => rows.get(key));
+export const put = (kind, value) => doing(kind, "readwrite", (run) => run.objectStore(kind).put(value));
+export const drop = (kind, key) => doing(kind, "readwrite", (run) => run.objectStore(kind).delete(key));
+export const all = (kind) => doing(kind, "readonly", (run) => run.objectStore(kind).getAll());
+export const one = (kind, key) => doing(kind, "readonly", (run) => run.objectStore(kind).get(key));
 
 // crypto.randomUUID wants HTTPS; a phone on the network of a hall may have plain HTTP
 export function uuid() {

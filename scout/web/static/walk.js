@@ -3,9 +3,8 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const { all, drop, flush, one, put, together, uuid, whyNot } = await import(root.dataset.box);
-const { area, gap, heading, laid, length, meanBearing, position, traverse, within } = await import(root.dataset.shape);
-const { patched, same, withValue } = await import(root.dataset.merging);
+const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, length, meanBearing, position, traverse, within }, { patched, same, withValue }] =
+  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.merging].map((address) => import(address)));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
 const find = (query, from = root) => from.querySelector(query);
@@ -45,7 +44,7 @@ const SEATS = ["sofa", "bed", "chair"];
 const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
-const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], sound: null, compass: null, setting: "interior", base: {}, ...page });
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, setting: "interior", base: {}, ...page });
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
@@ -367,6 +366,13 @@ function lists() {
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove photo ${at + 1}` });
     gone.addEventListener("click", async () => { state.photos = state.photos.filter((one) => one !== photo); changed(); await drop("files", photo.id); });
     item.append(make("span", `Photo ${at + 1}, ${photo.name}, kept on this phone`, { dir: "auto" }), ...(sent ? [] : [gone]));
+    return item;
+  }));
+  find("[data-memos]").replaceChildren(...state.memos.map((memo, at) => {
+    const item = make("li");
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove memo ${at + 1}` });
+    gone.addEventListener("click", async () => { state.memos = state.memos.filter((one) => one !== memo); changed(); await drop("files", memo.id); });
+    item.append(make("span", `Memo ${at + 1}, ${Math.round(memo.seconds)} s, kept on this phone`), ...(sent ? [] : [gone]));
     return item;
   }));
   const heard = (state.chosen.conditions ?? []).join(", ");
@@ -784,46 +790,75 @@ function wav(blocks, rate) {
   for (const block of blocks) for (const sample of block) { view.setInt16(at, Math.max(-32768, Math.min(32767, Math.round(sample * 32767))), true); at += 2; }
   return new Blob([view], { type: "audio/wav" });
 }
-const SECONDS = 30;
-find("[data-record]").addEventListener("click", async (event) => {
-  const button = event.currentTarget;
-  const tell = (words) => { find("[data-record-said]").textContent = words; };
-  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS. Tap below what you hear: that is kept without it."); return; }
+// What the microphone hears, until so many seconds are over or `stop` is called; null where it may not be heard.
+async function listened({ seconds: most, tell, raw, heard = () => {}, stop = () => {} }) {
+  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS."); return null; }
   let stream;
-  try { stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } }); }
-  catch { tell("The microphone is not allowed. Tap below what you hear: that is kept without it."); return; }
+  try { stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: !raw, noiseSuppression: !raw, autoGainControl: !raw } }); }
+  catch { tell("The microphone is not allowed."); return null; }
   const context = new AudioContext();
   const blocks = [];
   let count = 0;
   await context.audioWorklet.addModule(root.dataset.level);
   const node = new AudioWorkletNode(context, "level");
   context.createMediaStreamSource(stream).connect(node);
-  button.disabled = true;
   await new Promise((done) => {
+    stop(done);
     node.port.onmessage = ({ data }) => {
       blocks.push(data);
       count += data.length;
       if (blocks.length % 20) return;
-      const power = data.reduce((sum, sample) => sum + sample * sample, 0) / data.length;
-      find("#w-level").value = 10 * Math.log10(power + 1e-9);
-      tell(`${Math.max(0, Math.ceil(SECONDS - count / context.sampleRate))} s`);
-      if (count >= SECONDS * context.sampleRate) done();
+      heard(data);
+      tell(`${Math.max(0, Math.ceil(most - count / context.sampleRate))} s`);
+      if (count >= most * context.sampleRate) done();
     };
   });
   node.port.onmessage = null;
-  const seconds = count / context.sampleRate;
   for (const track of stream.getTracks()) track.stop();
-  const blob = wav(blocks, context.sampleRate);
+  const found = { blob: wav(blocks, context.sampleRate), seconds: count / context.sampleRate };
   await context.close();
+  return found;
+}
+const SECONDS = 30, MEMO_SECONDS = 180;
+find("[data-record]").addEventListener("click", async (event) => {
+  const button = event.currentTarget;
+  const tell = (words) => { find("[data-record-said]").textContent = words; };
+  button.disabled = true;
+  const found = await listened({
+    seconds: SECONDS,
+    raw: true,
+    tell: (words) => tell(words.endsWith(" s") ? words : `${words} Tap below what you hear: that is kept without it.`),
+    heard: (data) => { find("#w-level").value = 10 * Math.log10(data.reduce((sum, sample) => sum + sample * sample, 0) / data.length + 1e-9); },
+  });
   button.disabled = false;
+  if (!found) return;
   const id = uuid();
   try {
-    await put("files", { id, at: Date.now(), blob, name: "room.wav" });
+    await put("files", { id, at: Date.now(), blob: found.blob, name: "room.wav" });
     if (state.sound) await drop("files", state.sound.id);
-    state.sound = { id, seconds, at: new Date().toISOString() };
+    state.sound = { id, seconds: found.seconds, at: new Date().toISOString() };
     tell("");
     changed();
   } catch { tell("No room left on this phone for the recording."); }
+});
+
+let talked = null; // ends the memo that is being spoken
+find("[data-memo]").addEventListener("click", async (event) => {
+  const button = event.currentTarget;
+  if (talked) { talked(); return; }
+  const tell = (words) => { find("[data-memo-said]").textContent = words; };
+  button.textContent = "Stop";
+  const found = await listened({ seconds: MEMO_SECONDS, raw: false, tell, stop: (done) => { talked = done; } });
+  talked = null;
+  button.textContent = "Speak a memo";
+  if (!found) return;
+  const id = uuid();
+  try {
+    await put("files", { id, at: Date.now(), blob: found.blob, name: "memo.wav" });
+    state.memos.push({ id, seconds: found.seconds });
+    tell("");
+    changed();
+  } catch { tell("No room left on this phone for the memo. Send what is here first."); }
 });
 
 // -- the room sheet
@@ -950,9 +985,14 @@ function beside(files, key, follows) {
   });
   const heard = state.sound && files.get(state.sound.id);
   if (heard) found.push(entry({ ...follows, once: heard.id, title: `Recording of ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", (state.chosen.conditions ?? []).join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
+  for (const [turn, { id }] of state.memos.entries()) {
+    const spoken = files.get(id);
+    if (spoken) found.push(entry({ ...follows, once: id, title: `Memo ${turn + 1} on ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "memo"], ["recordings", new File([spoken.blob], "memo.wav", { type: "audio/wav" })]] }, 902 + turn));
+  }
   if (state.typed.note?.trim()) found.push(entry({ ...follows, once: (state.noteOnce ??= uuid()), title: `Note on ${called}`, action: `/room/${key}/notes/new`, pairs: [["csrf_token", token], ["text", state.typed.note], ["audience", "crew"]] }, 901));
   return found;
 }
+const filed = () => [...state.photos, ...state.memos, ...(state.sound ? [state.sound] : [])];
 const filesKept = async () => new Map((await all("files")).map((file) => [file.id, file]));
 const full = () => { find("[data-kept]").textContent = "No room left on this phone to keep it twice: remove other things, then send."; };
 
@@ -989,7 +1029,7 @@ find("[data-send]").addEventListener("click", async () => {
 // -- in a room that is recorded: each step sends what it changed, one after another
 
 const changes = async () => (await all("outbox")).filter((one) => one.walk === state.once && one.yours).sort((a, b) => a.at - b.at);
-const clean = () => same(record(), state.base) && !state.photos.length && !state.sound && !state.typed.note?.trim();
+const clean = () => same(record(), state.base) && !state.photos.length && !state.memos.length && !state.sound && !state.typed.note?.trim();
 let saving = Promise.resolve();
 function save(quietly) {
   saving = saving.then(() => saved(quietly)).catch(() => {});
@@ -1007,10 +1047,10 @@ async function saved(quietly) {
     entries.unshift(entry({ once: uuid(), title: `Changes of ${state.typed.name?.trim() || "the room"}`, action: `/rooms/${onRoom}/walk`, after: last?.once, keeps: walkedKey, seen: state.seen, base, yours, was: state.base, pairs: [["csrf_token", token], documents(base, yours, measures(now, state.base))] }, 0));
   }
   if (!entries.length) { if (!quietly) await states(); return; }
-  const gone = [...state.photos, ...(state.sound ? [state.sound] : [])].map(({ id }) => id);
+  const gone = filed().map(({ id }) => id);
   const { note } = state.typed;
   // what is queued is no longer the draft's to send: in one step, or a tab killed between would lose it or send it twice
-  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
+  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), memos: walk.memos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
   try {
     await together(["outbox", "drafts", "files"], (kind) => {
       for (const one of entries) kind("outbox").put(one);
@@ -1076,7 +1116,7 @@ async function states() {
   if (!waiting.length) {
     find("[data-states]").append(make("li", "All of it is on the server."));
     find("[data-kept]").textContent = "On the server";
-    for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
+    for (const { id } of filed()) await drop("files", id);
   } else if (not.length === waiting.length) find("[data-kept]").textContent = BUT;
   find("[data-next]").hidden = false;
   find("[data-room]").href = led ?? `/locations/${place}`;
@@ -1152,7 +1192,7 @@ async function refused(one) {
 for (const button of findAll("[data-anew]")) button.addEventListener("click", async () => {
   if (!sent) {
     await drop("drafts", draftKey());
-    for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
+    for (const { id } of filed()) await drop("files", id);
   }
   begin();
   sent = false;

@@ -46,6 +46,7 @@ MESSAGES = {
     "recording.floor": "The signal is near the recorder's own floor: the room is at most this loud. Turn the recording level up",
     "recording.short": "Only {lasted:1} were recorded; a minute shows what a room does",
     "recording.waiting": "being measured",
+    "recording.memo": "a memo, not measured",
     "recording.failed": "could not be measured",
     "recording.no_signal": "no signal",
     "recording.level": "{laeq}",

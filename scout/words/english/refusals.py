@@ -25,6 +25,7 @@ MESSAGES = {
     "kept.email_taken": "can log in already",
     "kept.not_your_role": "is for others to do: you are logged in as {role}, and an owner says who may do what",
     "kept.note_for_crew": "is not shown to you; write it for the crew",
+    "kept.memo_for_team": "is not played to you; write a note for the crew",
     "kept.not_all_seen": "is for others to do: not all of it is shown to you",
     "kept.last_owner": "stays owner: {name} is the last one; make somebody else an owner first",
     "kept.log_in_first": "log in first",
