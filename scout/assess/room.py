@@ -89,39 +89,62 @@ def assess_setup(
     in_full: also what takes longer: remedies of colour worked out again, the doubt of the
         surface colours, daylight in colour, mixed light
     """
+    return at_hours(setup, of_day(hourless(setup)), at=at, in_full=in_full)
+
+
+def hourless(setup: Setup) -> Setup:
+    """The setup without its hours and what is heard in them: for all setups that differ in these
+    alone, `of_day` is the same.
+    """
+    return replace(
+        setup, from_time=None, until_time=None, place=None, noises=(), off=(), ring=None
+    )
+
+
+def of_day(setup: Setup) -> RoomAssessment:
+    """What of a setup is the same at any hours of its date; nothing is judged yet."""
     sheet, zone_words = _with_zone(setup.sheet)
     setup, on = replace(setup, sheet=sheet), setup.on
-    zone = setup.timezone
     light: DaylightAnswer = daylight.marks(sheet, on)
     plan: FitAnswer = fit.fit(
         sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
     )
-    plan = replace(plan, exposure=fit_exposure.exposure(setup, plan, light))
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
-    events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(setup), power.power(sheet, placed)
-    sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
-    found = RoomAssessment(
+    return RoomAssessment(
         date=on,
-        timezone=zone,
-        events=events,
+        timezone=setup.timezone,
+        events=replace(events, assumed=(*events.assumed, *zone_words)),
         windows=windows,
         daylight=light,
         bounce=bounced,
         surround=around,
-        sound=heard,
-        power=wired,
+        sound=sound.sound(setup),
+        power=power.power(sheet, placed),
         fit=plan,
         findings=(),
         cautions=_cautions(sheet),
         placements=placed,
-        sun=sun,
-        sun_patches=patches,
         ways=fit_ways.ways(sheet, plan, light, bounced),
         blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
+    )
+
+
+def at_hours(
+    setup: Setup, day: RoomAssessment, *, at: datetime | None = None, in_full: bool = False
+) -> RoomAssessment:
+    """The whole assessment of a setup from what `of_day` found for it."""
+    sheet, _ = _with_zone(setup.sheet)
+    setup = replace(setup, sheet=sheet)
+    sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
+    found = replace(
+        day,
+        fit=replace(day.fit, exposure=fit_exposure.exposure(setup, day.fit, day.daylight)),
+        sound=sound.sound(setup),
+        sun=sun,
+        sun_patches=patches,
     )
     if in_full:
         return deepened(setup, found, at=at)

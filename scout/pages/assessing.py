@@ -258,7 +258,13 @@ def assessed(setup: Setup, at: datetime | None = None, in_full: bool = False) ->
     """The assessment of a setup."""
     if in_full:
         return whole.deepened(setup, assessed(setup, at), at=at)
-    return whole.assess_setup(setup, at=at)
+    return whole.at_hours(setup, _of_day(whole.hourless(setup)), at=at)
+
+
+@once(32)
+def _of_day(setup: Setup) -> RoomAssessment:
+    """What a planned hour, a typed one and the whole day ask for alike."""
+    return whole.of_day(setup)
 
 
 def ring_of(work: Work, room_id: int) -> MeasuredRing | None:

@@ -39,13 +39,13 @@ def test_a_page_its_packet_and_the_full_figures_share_one_assessment(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     calls: list[Any] = []
-    real = whole.assess_setup
+    real = whole.of_day
 
     def counted(*arguments: Any, **more: Any) -> Any:
         calls.append(arguments)
         return real(*arguments, **more)
 
-    monkeypatch.setattr(assessing.whole, "assess_setup", counted)
+    monkeypatch.setattr(assessing.whole, "of_day", counted)
     asked = setup(name="Asked for by nobody else")
     plain = assessing.assessed(asked)
     full = assessing.assessed(asked, None, True)
@@ -53,7 +53,11 @@ def test_a_page_its_packet_and_the_full_figures_share_one_assessment(
     assert assessing.assessed(in_full=False, at=None, setup=replace(asked)) is plain
     assert assessing.assessed(asked, in_full=True) is full
     assert full.daylight == plain.daylight
+    # and of other hours only what they change is worked out
+    morning = replace(asked, from_time=time(9), until_time=time(11), noises=(NOISE,))
+    early = assessing.assessed(morning)
     assert len(calls) == 1
+    assert early == whole.assess_setup(morning)
 
 
 NOISE = NoiseWindowRecord.read(

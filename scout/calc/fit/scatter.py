@@ -7,7 +7,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.stats import qmc
 
 from scout.calc.fit.lights import Lamp, Stage, highest_m
 from scout.calc.fit.standing import may_stand
@@ -49,6 +48,8 @@ def _scattered(stage: Stage, lamp: Lamp, goal: Goal, side: int, *, near: bool) -
     """(n, 3) places at every height, evenly scattered where the goal is met, or wherever such a light
     does anything: where legs and head fit by centimetres a grid misses.
     """
+    from scipy.stats import qmc  # 24 MB, where a grid has left no place alone
+
     least, most = lamp.stand_min_m, highest_m(stage.space, lamp)
     subject = np.asarray(stage.subject_m)
     reach = min(

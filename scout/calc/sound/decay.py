@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-import scipy.signal
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
@@ -90,6 +89,8 @@ def decays(samples: ArrayLike, rate_hz: int) -> tuple[Decay, ...]:
 
 
 def _band(x: FloatArray, rate_hz: int, band_hz: int) -> Decay:
+    import scipy.signal  # 24 MB: who only reads what was measured waits for none of it
+
     middle = 1000.0 * 10.0 ** (0.3 * round(np.log2(band_hz / 1000.0)))
     edges = (middle / 10.0**0.15, middle * 10.0**0.15)
     sections = scipy.signal.butter(3, edges, btype="bandpass", fs=rate_hz, output="sos")

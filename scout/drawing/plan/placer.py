@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scout.drawing.board import Board, in_polygon
 from scout.drawing.shapes import Anchor, Box, Circle, Line, Point, Shape, Text, bounds, box_of
@@ -127,6 +127,11 @@ def _choices(
     u, size = hand.text_mm, 0.9
     step, half = 1.18 * u * size, 0.36 * u * size
     tall = step * (len(tag.lines) - 1)
+    # said and measured once: where they stand changes neither
+    lines = [
+        hand.write(tag.at, line, size=size, bold=i == 0, backed=True, most_mm=most_mm)
+        for i, line in enumerate(tag.lines)
+    ]
     off = 0.4
     while off <= FARTHEST:
         far = tag.reach_mm + off * u
@@ -139,16 +144,7 @@ def _choices(
             y = tag.at[1] + s * (far + half + tall / 2)
             top = y + tall / 2 - half
             rows = tuple(
-                hand.write(
-                    (x, top - i * step),
-                    line,
-                    size=size,
-                    anchor=anchor,
-                    bold=i == 0,
-                    backed=True,
-                    most_mm=most_mm,
-                )
-                for i, line in enumerate(tag.lines)
+                replace(line, at=(x, top - i * step), anchor=anchor) for i, line in enumerate(lines)
             )
             yield rows, off * u
         off *= 1.45
