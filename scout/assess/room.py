@@ -96,9 +96,7 @@ def hourless(setup: Setup) -> Setup:
     """The setup without its hours and what is heard in them: for all setups that differ in these
     alone, `of_day` is the same.
     """
-    return replace(
-        setup, from_time=None, until_time=None, place=None, noises=(), off=(), ring=None
-    )
+    return replace(setup, from_time=None, until_time=None, place=None, noises=(), off=(), ring=None)
 
 
 def of_day(setup: Setup) -> RoomAssessment:

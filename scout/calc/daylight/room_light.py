@@ -26,7 +26,7 @@ from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.street import Street
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
-from scout.calc.held import held
+from scout.calc.held import MB, held
 from scout.calc.radiosity import Box, Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
 from scout.values import said
@@ -199,7 +199,7 @@ class RoomLight:
         return found
 
 
-@held(32)
+@held(32, 40 * MB)
 def room_light(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,

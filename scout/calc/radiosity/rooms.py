@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.geometry import FloatArray
-from scout.calc.held import held
+from scout.calc.held import MB, held
 from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.factors import form_factors
 from scout.calc.radiosity.patches import Opening, Patches, cut
@@ -30,7 +30,7 @@ class Enclosure:
     ]  # single precision is enough for light closed to 1e-5, at half the time
 
 
-@held(16)
+@held(16, 24 * MB, lasting=True)
 def enclosure(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,
