@@ -9,10 +9,11 @@ from typing import cast
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
-from scout.packet.names import EDITIONS, EditionName
+from scout.packet.names import EDITIONS, EditionName, Paper
 from scout.settings import Settings
 from scout.store.files import write_bytes
-from scout.usecases.revisions import Wanted, kept_print, packet_file
+from scout.units import Units
+from scout.usecases.revisions import Wanted, as_last, kept_print, packet_file
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work, open_work, prepare
 from scout.values import Name, said
@@ -34,12 +35,17 @@ from scout.values import Name, said
     default=None,
     help="Of that day alone, as the editions of a day and of an owner are.",
 )
-@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default=None,
+    help="As the production's last print if left out, A4 for the first.",
+)
 @click.option(
     "--units",
     type=click.Choice(["metric", "feet"]),
     default=None,
-    help="As SILLBOOK_UNITS says if left out.",
+    help="As the production's last print if left out, for the first as SILLBOOK_UNITS says.",
 )
 @click.option(
     "-o", "--output", type=click.Path(dir_okay=False), default=None, help="Also copy the PDF here."
@@ -49,21 +55,22 @@ def command(
     production_id: int,
     edition: str,
     on: datetime | None,
-    paper: str,
-    units: str | None,
+    paper: Paper | None,
+    units: Units | None,
     output: str | None,
     as_json: bool,
 ) -> None:
     """Packet."""
     settings = Settings.from_environment()
     prepare(settings)
-    wanted = Wanted(
-        cast(EditionName, edition),
-        on.date() if on is not None else None,
-        "letter" if paper == "letter" else "a4",
-        "feet" if (units or settings.units) == "feet" else "metric",
-    )
     with open_work(settings) as work:
+        usual = as_last(work, production_id, settings.units)
+        wanted = Wanted(
+            cast(EditionName, edition),
+            on.date() if on is not None else None,
+            paper or usual.paper,
+            units or usual.units,
+        )
         printed = kept_print(work, production_id, wanted) or _printed(work, production_id, wanted)
         file, _name = packet_file(work, printed.id)
     body = file.read_bytes()

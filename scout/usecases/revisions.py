@@ -14,7 +14,7 @@ from datetime import date
 from functools import lru_cache
 from importlib import metadata
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import ColumnElement, Select, Table, or_, select
 from sqlalchemy.exc import IntegrityError
@@ -75,6 +75,22 @@ class Wanted:
             "paper": self.paper,
             "units": self.units,
         }
+
+
+def as_last(work: Work, production_id: int, units: Units) -> Wanted:
+    """What the next print is asked for where nobody says otherwise: as the production's last was,
+    `units` for the first. Raises NotFound.
+    """
+    jobs.production(work.db, production_id)
+    newest = jobs.newest_packet(work.db, production_id)
+    if newest is None:
+        return Wanted(units=units)
+    return Wanted(
+        cast(EditionName, newest.edition),
+        date.fromisoformat(newest.on_date) if newest.on_date else None,
+        cast(Paper, newest.paper),
+        cast(Units, newest.units),
+    )
 
 
 def kept_print(work: Work, production_id: int, wanted: Wanted) -> PacketLine | None:

@@ -9,13 +9,13 @@ from scout.errors import Refused
 from scout.packet.names import EDITIONS
 from scout.records import Kit
 from scout.records.starter_kits import starter_kit, starter_kits
-from scout.usecases import printings, productions
+from scout.usecases import printings, productions, revisions
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
 from scout.web.forms.productions import ProductionForm, ShortLightForm
 from scout.web.heed import heed
-from scout.web.work import work
+from scout.web.work import units, work
 
 bp = Blueprint("productions", __name__)
 OPEN_KIT = "open_kit"  # the button that opens the chosen kit in the form
@@ -36,7 +36,7 @@ def show(production_id: int) -> ResponseReturnValue:
     return render_template(
         "productions/show.html",
         page=page,
-        last=max(page.packets, key=lambda line: line.id, default=None),
+        usual=revisions.as_last(work(), production_id, units()),
         starters=_starters(production_id),
         under_way=printings.under_way(work(), production_id),
         public_url=work().settings.public_url,

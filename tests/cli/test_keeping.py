@@ -397,6 +397,10 @@ def test_the_same_facts_in_feet_are_the_same_revision(
     assert again.read_bytes().startswith(b"%PDF")
     assert again.read_bytes() != (tmp_path / "metric.pdf").read_bytes()
     assert len(list((scout.data / "packets").iterdir())) == 2  # nothing half made is left
+    # paper and units are the production's once they were chosen
+    third = tmp_path / "third.pdf"
+    assert scout("packet", "1", "-o", str(third), "--json").json["again"]
+    assert third.read_bytes() == again.read_bytes()
     scout.refuses("packet", "999", says="no production 999")
 
 

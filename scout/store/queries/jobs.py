@@ -203,6 +203,12 @@ def last_packet(
     return db.scalar(query.order_by(Packet.revision.desc(), Packet.id.desc()).limit(1))
 
 
+def newest_packet(db: Session, production_id: int) -> Packet | None:
+    """The print of a production that was made last, of whichever revision."""
+    query = select(Packet).where(Packet.production_id == production_id)
+    return db.scalar(query.order_by(Packet.id.desc()).limit(1))
+
+
 def binned(db: Session, kind: type[Kept]) -> list[Any]:
     """What of one kind lies in the bin, newest first."""
     return list(
