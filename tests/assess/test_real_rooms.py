@@ -72,9 +72,8 @@ def test_no_light_is_brought_where_the_kits_own_has_a_place() -> None:
         for one in found.findings:
             codes = [act.code for act in one.acts]
             if "bring.light" in codes and key is not None and key.light is not None:
-                placed = (
-                    key.lux if key.fits is not False else clamp and clamp.possible and clamp.lux
-                )
+                held = clamp.lux if clamp is not None and clamp.possible else None
+                placed = key.lux if key.at_m is not None else held
                 assert not placed or codes[0] in ("light.key", "clamp.light")
 
 

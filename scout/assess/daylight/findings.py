@@ -275,14 +275,14 @@ def _turned(stops: Figure) -> Figure:
 def _more_light(
     short: Figure, needed_lux: float, key: PlanLight | None, clamp: WayAnswer | None
 ) -> tuple[Act, ...]:
-    """The kit's key where it has a place, on its stand or else on a clamp, undimmed; then what is
-    lacking with it on.
+    """The kit's key wherever it stands, or else on a clamp, undimmed; then what is lacking with it
+    on.
     """
     own: list[Act] = []
     if key is not None and key.light is not None:
         lux, code = None, "light.key"
         values: dict[str, Any] = {}
-        if key.fits is not False:
+        if key.fits is not False or key.at_m is not None:  # out of its place it lights all the same
             lux = key.lux
         elif clamp is not None and clamp.possible and clamp.at_m is not None:
             lux, code = clamp.lux, "clamp.light"

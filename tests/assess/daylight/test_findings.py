@@ -128,6 +128,10 @@ def test_the_kits_own_key_is_counted_before_more_is_brought() -> None:
     for lux, fits in ((1000.0, False), (None, True)):
         (alone,) = acts(lux, fits=fits)
         assert (alone.code, alone["short"]) == ("bring.light", short)
+    # one that stands where it does not work well lights the face all the same
+    off = PlanLight(light="K", fits=False, lux=9800.0, at_m=(1.0, 1.0, 2.0))
+    (lit,) = found_for(room, key=off)["light.short"].acts
+    assert (lit.code, lit["light"]) == ("light.key", Name("K"))
     # where no stand has a place, a clamp may: the kit's own light before one more
     clamp = WayAnswer(
         way="clamp",
