@@ -236,10 +236,9 @@ def broken(
 
 WEIGHTS_MM = {"hair": 0.13, "fine": 0.18, "thin": 0.25, "medium": 0.35, "bold": 0.5, "thick": 0.7}
 PRINT_TEXT_MM = 2.6
-SCREEN_TEXT_MM = 3.4
-# Of plans, whose letters are set at nine tenths: 8 points on paper, and 12 px where 112 mm take the 358
-# px that a phone of 390 px leaves between its margins.
-PLAN_PRINT_TEXT_MM, PLAN_SCREEN_TEXT_MM = 3.15, 4.2
+# Of plans and of whatever a screen shows; most letters are set at nine tenths: 8 points on paper, and
+# 12 px where 112 mm take the 358 px that a phone of 390 px leaves between its margins.
+PLAN_PRINT_TEXT_MM, SCREEN_TEXT_MM, SCREEN_WIDE_MM = 3.15, 4.2, 112.0
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
+from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.rim import SunBearing, north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
@@ -46,7 +47,7 @@ PATCH_HOURS = frozenset({9, 12, 15})
 RIM_HOURS = (3, 6, 9, 12, 15, 18, 21)
 PRINT_MM = (DRAWING_WIDTH_MM, PLAN_HEIGHT_MM)
 READABLE_SCALE = 100.0  # a plan smaller than 1:100 is given more of the page
-SCREEN_MM = (112.0, 160.0)  # at 390 px of a phone the letters come out at 12 px
+SCREEN_MM = (SCREEN_WIDE_MM, 160.0)
 
 
 @dataclass(frozen=True)
@@ -338,7 +339,7 @@ def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Draw
             size_mm=size_mm,
             units=medium.units,
             stated_scale=medium.for_print,
-            **medium.plan_letters,
+            **medium.letters,
         )
 
     return tidy_plan(drawn) if medium.for_print else drawn(SCREEN_MM)

@@ -13,6 +13,7 @@ from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
 from scout.calc.geometry import WALL_LETTERS
+from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.bounce import WhiteCloth, bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.pages import assessing
@@ -22,7 +23,7 @@ from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
 from scout.values import Name, Said, Word, said
 
-SCREEN_MM, PACKET_MM = 130.0, 62.0  # beside the remedies
+SCREEN_MM, PACKET_MM = SCREEN_WIDE_MM, 62.0  # beside the remedies
 
 
 @dataclass(frozen=True)

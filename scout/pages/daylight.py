@@ -33,6 +33,7 @@ from scout.drawing.charts.factor_grid import FactorGrid, factor_plan
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
+from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.rim import north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import Drawing
@@ -49,7 +50,7 @@ from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, Word, names, said
 
 MOST_HOURS = 6
-PRINT_MM, SCREEN_MM = (168.0, 150.0), (130.0, 160.0)
+PRINT_MM, SCREEN_MM = (168.0, 150.0), (SCREEN_WIDE_MM, 160.0)
 GRID = 28  # cells along the longer side of the floor
 LEAST_STEP_M = 0.15
 MOST_STEADY_DAYS = 92

@@ -7,7 +7,6 @@ from typing import Any
 
 from scout.drawing.lettering import (
     PLAN_PRINT_TEXT_MM,
-    PLAN_SCREEN_TEXT_MM,
     SCREEN_TEXT_MM,
     helvetica_width,
 )
@@ -21,11 +20,6 @@ class Medium:
 
     units: Units = "metric"
     for_print: bool = False
-
-    @property
-    def plan_letters(self) -> dict[str, Any]:
-        """The same for plans, which are read at arm's length on a phone too."""
-        return self.letters if self.for_print else {**self.letters, "text_mm": PLAN_SCREEN_TEXT_MM}
 
     @property
     def letters(self) -> dict[str, Any]:

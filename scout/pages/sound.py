@@ -15,7 +15,7 @@ from scout.assess.sound.hours import QuietHours, quiet_hours, window_said
 from scout.assess.sound.recording import recording_words
 from scout.assess.sound.sound import sound
 from scout.drawing.charts.sound import history_chart, spectrum_chart
-from scout.drawing.lettering import SCREEN_TEXT_MM
+from scout.drawing.lettering import SCREEN_TEXT_MM, SCREEN_WIDE_MM
 from scout.drawing.shapes import Drawing
 from scout.media.recordings.recordings import BROWSERS_PLAY
 from scout.media.recordings.spectrogram import spectrogram_png
@@ -33,7 +33,6 @@ from scout.usecases.shown import Kept
 from scout.usecases.work import Work
 from scout.values import Figure, Many, Said, Word, said, words
 
-SCREEN_MM = 130.0
 PLAYED_AS_WAV = "audio/wav"
 
 
@@ -157,7 +156,7 @@ def charts(line: RecordingLine) -> Mapping[str, Drawing]:
         name=line.original_name,
         events=events,
         la90_db=line.answer["la90_dbfs"] + offset,
-        width_mm=SCREEN_MM,
+        width_mm=SCREEN_WIDE_MM,
         text_mm=SCREEN_TEXT_MM,
     )
     thirds = {
@@ -170,7 +169,7 @@ def charts(line: RecordingLine) -> Mapping[str, Drawing]:
         unit="dB" if add is not None else "dBFS",
         name=line.original_name,
         marked_hz=tones,
-        width_mm=SCREEN_MM,
+        width_mm=SCREEN_WIDE_MM,
         text_mm=SCREEN_TEXT_MM,
     )
     return {"history": history, "spectrum": spectrum}

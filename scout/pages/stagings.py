@@ -130,7 +130,7 @@ def drawings(
     sheet, found = staging.sheet, staging.found
     if sheet.room.corners_m is None:
         return StagingDrawings()
-    letters = Medium(units, for_print).plan_letters
+    letters = Medium(units, for_print).letters
     how = remarks(staging)
 
     north = north_of(sheet.room, facings_of(sheet, found.date))

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
-from scout.drawing.lettering import SCREEN_TEXT_MM, Hand
+from scout.drawing.lettering import SCREEN_TEXT_MM, SCREEN_WIDE_MM, Hand
 from scout.errors import Refused
 from scout.pages import day as page
 from scout.pages.calendar import calendar_file
@@ -27,7 +27,6 @@ from scout.web.forms.days import DayForm
 from scout.web.work import units, work
 
 bp = Blueprint("day", __name__)
-DRAWING_MM = 112.0  # at 390 px of a phone the letters come out at 12 px
 STEP_MIN = 15
 
 
@@ -193,15 +192,15 @@ def shown(plan: DayPlan, worse: tuple[Said, ...] | None = None) -> dict[str, Any
     medium = Medium(units())
     hand = Hand(SCREEN_TEXT_MM)
     drawn = [
-        (day.on, svg.render(page.drawing(day, medium, DRAWING_MM), id_prefix=f"day-{day.on}"))
+        (day.on, svg.render(page.drawing(day, medium, SCREEN_WIDE_MM), id_prefix=f"day-{day.on}"))
         for day in plan.days
     ]
-    left, right = 0.6 * hand.text_mm, DRAWING_MM - 0.8 * hand.text_mm
+    left, right = 0.6 * hand.text_mm, SCREEN_WIDE_MM - 0.8 * hand.text_mm
     return {
         "plan": plan,
         "drawn": drawn,
         "today": work().now().date(),
-        "share": round((right - left) / DRAWING_MM, 4),  # of the drawing that the ruler takes
+        "share": round((right - left) / SCREEN_WIDE_MM, 4),  # of the drawing that the ruler takes
         "state": json.dumps([one.model_dump(mode="json") for one in plan.placed]),
         "worse": worse,
         "tried": worse is not None,

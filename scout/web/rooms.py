@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +13,7 @@ from scout.assess.answers.finding import Finding, Level, Topic
 from scout.assess.answers.short import by_person, short, summary, topic_levels
 from scout.assess.setup import Setup
 from scout.drawing import svg
+from scout.drawing.plan.foot import signs_apart
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
 from scout.pages import assessing, calls, choice, planned, serving, stagings
@@ -90,7 +91,7 @@ def _shown(room_id: int) -> dict[str, Any]:
             "rest": rest,
             "answer": str(summary(findings)),
             "people": by_person(findings),
-            "doors": _doors(room_id, asked, findings),
+            "doors": _doors(room_id, asked, findings, [line.finding for line in lines]),
             "next": _next_step(page, asked, findings),
             "dates": dates,
             **plan,
@@ -169,24 +170,27 @@ class Door:
 
     topic: Topic
     level: Level
-    line: Finding
+    line: Finding | None  # None: the answer tells it
     there: str
 
 
-def _doors(room_id: int, asked: Question, findings: Sequence[Finding]) -> list[Door]:
-    """A door to each topic that is judged, with the worst that is found there."""
+def _doors(
+    room_id: int, asked: Question, findings: Sequence[Finding], told: Collection[Finding]
+) -> list[Door]:
+    """A door to each topic that is judged, with the worst that is found there and not told yet."""
     pages = {"colour": "bounce.show", "sound": "sound.show"}
     found = []
     for topic, level in topic_levels(findings).items():
         if topic in ("access", "hours"):
             continue  # their facts are the place's, which stands at the head of the page
-        worst = next(one for one in findings if one.topic == topic and one.level == level)
+        worst = [one for one in findings if one.topic == topic and one.level == level]
+        line = None if any(one in told for one in worst) else worst[0]
         there = (
             url_for(pages[topic], room_id=room_id, **asked.link())
             if topic in pages
             else url_for("rooms.about", room_id=room_id, topic=topic, **asked.link())
         )
-        found.append(Door(topic, level, worst, there))
+        found.append(Door(topic, level, line, there))
     return found
 
 
@@ -225,11 +229,9 @@ def worked_out(page: RoomPage, asked: Question, setup: Setup | str) -> dict[str,
         drawn = assessing.drawings(work(), page.kept.id, found, units=units(), sheet_=setup.sheet)
     except ScoutError as error:
         return {"assessment": None, "drawn": {}, "fault": str(error), "used_for": ()}
-    pictures = {
-        name: svg.render(drawing, id_prefix=name)
-        for name in ("plan", "timeline", "lux")
-        if (drawing := getattr(drawn, name)) is not None
-    }
+    plan, signs = signs_apart(drawn.plan)
+    sheets = {"plan": plan, "signs": signs, "timeline": drawn.timeline, "lux": drawn.lux}
+    pictures = {name: svg.render(sheet, id_prefix=name) for name, sheet in sheets.items() if sheet}
     return {
         "assessment": found,
         "drawn": pictures,

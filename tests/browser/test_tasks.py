@@ -48,10 +48,13 @@ SCOUT = {
     "what is missing, and where": (["link Measure Stair hall"], "height"),
     "a room by what it must have": (["link Rooms"], "#select, input[type=search]"),
     "what was changed, and how to take it back": (
-        ["link Changes", "link Candidate Back kitchen"],
+        ["fold Files, people", "link Changes", "link Candidate Back kitchen"],
         "Take this change back",
     ),
-    "a sheet from somebody else": (["link Import a room sheet"], "#input[type=file]"),
+    "a sheet from somebody else": (
+        ["fold Files, people", "link Import a room sheet"],
+        "#input[type=file]",
+    ),
 }
 
 

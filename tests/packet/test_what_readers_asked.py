@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from scout.assess.answers import Finding, Placement, SoundAnswer, act
+from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.packet.asked import (
     beside_plan,
     cables_lent,
@@ -350,8 +351,12 @@ def test_what_a_finding_says(one: Any, other: Any, same: bool) -> None:
 
 def test_no_letter_of_a_printed_drawing_is_under_8_points() -> None:
     # by hand: drawings set most of their letters at 0.9 of their size; 8 points are 2.82 mm
-    for letters in (Medium(for_print=True).letters, Medium(for_print=True).plan_letters):
-        assert letters["text_mm"] * 0.9 >= 2.82
+    assert Medium(for_print=True).letters["text_mm"] * 0.9 >= 2.82
+
+
+def test_no_letter_of_a_drawing_is_under_12_px_on_a_phone() -> None:
+    # by hand: a phone of 390 px leaves 358 between its margins; 0.9 of 4.2 mm of 112 are 12.08 px
+    assert Medium().letters["text_mm"] * 0.9 * (390 - 2 * 16) / SCREEN_WIDE_MM >= 12
 
 
 def test_a_finding_says_its_own_fields_alone() -> None:

@@ -99,6 +99,9 @@ def lux_chart(
     answer = daylight.marks.get(mark)
     room = Name(clip(name, 60.0, 1.6))
     title = str(said("drawing.daylight", mark=mark_name(mark), room=room, on=on))
+    heading = title
+    if hand.width(title, 1.0, bold=True) > width_mm:  # on a page that is the room's own
+        heading = str(said("drawing.daylight", mark=mark_name(mark), room=None, on=on))
     day = day_of(on, zone) if zone is not None else None
     planes = _planes(answer, daylight, subject=mark == "subject") if answer is not None else []
     if answer is None or not planes or day is None or not day.spans:
@@ -117,7 +120,7 @@ def lux_chart(
     )
     top = -2.4 * u
     shapes: list[Shape] = [
-        hand.write((0.0, top + 3.4 * u), title, size=1.0, bold=True, most_mm=width_mm)
+        hand.write((0.0, top + 3.4 * u), heading, size=1.0, bold=True, most_mm=width_mm)
     ]
     shapes += ruler.ticks(hand, top)
     y = top

@@ -59,7 +59,7 @@ def history_chart(
         a, b = place(start, low)[0], place(min(length, start + lasted), low)[0]
         shapes.append(Polygon(rectangle(a, foot, max(b, a + 0.3 * u), top), None, "ground"))
         shapes.append(
-            hand.write((a, top + 0.3 * u), str(kind), size=0.75, most_mm=max(0.0, right - a))
+            hand.write((a, top + 0.3 * u), str(kind), size=0.95, most_mm=max(0.0, right - a))
         )
     shapes.append(
         Polyline(
@@ -76,7 +76,7 @@ def history_chart(
             hand.write(
                 (right - 0.2 * u, y0 - 0.9 * u),
                 str(said("chart.background", level=Figure(la90_db))),
-                size=0.75,
+                size=0.95,
                 anchor="end",
                 backed=True,
             )
@@ -88,7 +88,7 @@ def history_chart(
             hand.write(
                 (place(seconds, low)[0], foot - 1.2 * u),
                 _clock(seconds, length),
-                size=0.85,
+                size=0.95,
                 anchor=anchor,  # type: ignore[arg-type]
             )
         )
@@ -142,7 +142,7 @@ def spectrum_chart(
         )
         if i % every == 0:
             shapes.append(
-                hand.write((a + wide / 2, foot - 1.2 * u), _band(band), size=0.8, anchor="middle")
+                hand.write((a + wide / 2, foot - 1.2 * u), _band(band), size=0.95, anchor="middle")
             )
     edges = [float(band) for band in known]
     for tone in marked_hz:
@@ -151,7 +151,7 @@ def spectrum_chart(
             hand.write(
                 (left + (near + 0.5) * wide, top + 0.3 * u),
                 str(Figure(tone, "Hz")),
-                size=0.8,
+                size=0.95,
                 anchor="middle",
                 bold=True,
                 backed=True,
@@ -185,7 +185,7 @@ def _scale(
     unit: str,
 ) -> list[Shape]:
     u = hand.text_mm
-    shapes: list[Shape] = [hand.write((0.0, top + 0.3 * u), unit, size=0.85)]
+    shapes: list[Shape] = [hand.write((0.0, top + 0.3 * u), unit, size=0.95)]
     for k in range(round((high - low) / STEP_DB) + 1):
         y = foot + (top - foot) * k * STEP_DB / (high - low)
         shapes.append(Line((left, y), (right, y), hand.pen("hair")))
@@ -193,7 +193,7 @@ def _scale(
             hand.write(
                 (left - 0.4 * u, y - 0.3 * u),
                 f"{low + k * STEP_DB:.0f}",
-                size=0.85,
+                size=0.95,
                 anchor="end",
             )
         )

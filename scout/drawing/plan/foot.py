@@ -6,16 +6,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scout.drawing import pictograms
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.plan.legend import LEGEND, SHORTER
 from scout.drawing.shapes import (
+    Drawing,
+    Group,
     Line,
     Point,
     Polygon,
     Shape,
+    bounds,
     moved,
     rectangle,
 )
@@ -23,6 +26,7 @@ from scout.units import METRES_PER_FOOT
 from scout.values import Name, Word, said
 from scout.words.figures import Words
 
+SIGNS = "signs"  # what the group of legend and notes is called
 SAMPLE, STEP = 2.9, 1.95  # room for a sample, and from row to row, in sizes of the letters
 
 
@@ -97,19 +101,48 @@ def foot(
     )
     shapes += _north(hand, needle, (width_mm - north_mm / 2, -3.3 * u), north_mm)
     y = min(y - 0.8 * u, -8.6 * u)
+    signs: list[Shape] = []
     if symbols:
-        shapes.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
+        signs.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
         drawn, y = _legend(hand, width_mm, symbols, y)
-        shapes += drawn
+        signs += drawn
     if notes:
-        shapes.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
+        signs.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
         y -= 0.4 * u
         for note in notes:
             for line in broken(note, width_mm, 0.9 * u, hand.text_width, 6):
                 y -= 1.15 * u
-                shapes.append(hand.write((0.0, y), line, size=0.9))
+                signs.append(hand.write((0.0, y), line, size=0.9))
         y -= 0.6 * u
-    return Foot(tuple(shapes), -y)
+    return Foot((*shapes, *((Group(tuple(signs), SIGNS),) if signs else ())), -y)
+
+
+def signs_apart(sheet: Drawing) -> tuple[Drawing, Drawing | None]:
+    """A sheet that ends with its scale, and its legend and notes by themselves, for a page that
+    folds those; None: it has none, or they stand beside the plan.
+    """
+    signs = next((s for s in sheet.shapes if isinstance(s, Group) and s.id == SIGNS), None)
+    if signs is None:
+        return sheet, None
+    rest = tuple(shape for shape in sheet.shapes if shape is not signs)
+    low, top = bounds(rest)[1], bounds([signs])[3]
+    if top > low + 0.1:
+        return sheet, None
+    edge = sheet.height_mm - bounds(rest)[3]
+    above = replace(
+        sheet,
+        height_mm=sheet.height_mm - low + edge,
+        shapes=tuple(moved(shape, 0.0, edge - low) for shape in rest),
+    )
+    title, foot_mm = str(said("drawing.signs")), bounds([signs])[1]
+    return above, replace(
+        sheet,
+        height_mm=top - foot_mm + 2 * edge,
+        shapes=(moved(signs, 0.0, edge - foot_mm),),
+        title=title,
+        description="",
+        scale=None,
+    )
 
 
 def slim_foot(
@@ -229,7 +262,8 @@ def scale_bar(hand: Hand, scale: float, most_mm: float) -> tuple[tuple[Shape, ..
             n
             for n in (1, 2, 4, 5, total)
             if total % n == 0
-            and n * step * mm_per_unit >= hand.width(f"{total * step:g}", 0.9) + 0.8 * u
+            and n * step * mm_per_unit
+            >= max(hand.width(f"{k * step:g} {unit}", 0.9) for k in range(total + 1)) + 0.4 * u
         ),
         total,
     )

@@ -10,7 +10,7 @@ function sheet(element, { units, tiles, tilesBy }, from, said) {
   const north = L.control({ position: "topright" });
   north.onAdd = () => {
     const box = L.DomUtil.create("div", "map-north");
-    box.innerHTML = '<svg viewBox="0 0 20 32" width="20" height="32" role="img" aria-label="North is up"><path d="M10 1 15 14H5ZM10 14V22" fill="currentColor" stroke="currentColor"/><text x="10" y="31" text-anchor="middle" font-size="10" fill="currentColor">N</text></svg>';
+    box.innerHTML = '<svg viewBox="0 0 20 34" width="20" height="34" role="img" aria-label="North is up"><path d="M10 1 15 14H5ZM10 14V22" fill="currentColor" stroke="currentColor"/><text x="10" y="33" text-anchor="middle" font-size="12" fill="currentColor">N</text></svg>';
     return box;
   };
   north.addTo(map);

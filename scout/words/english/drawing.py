@@ -1,6 +1,7 @@
 """What drawings say: letters on the sheet, notes beside it, and the same in words."""
 
 MESSAGES = {
+    "drawing.signs": "What the signs on the plan mean",
     "drawing.of": "{of:cap}: {what}",
     "drawing.reduced": "Reduced to {share} to fit the page: go by the scale bar, not by the stated scale.",
     # the plan
@@ -187,7 +188,7 @@ MESSAGES = {
     "drawing.sun_range": "start {start}, end {end}",
     "drawing.direct_sun": "Direct sun through {window}: {spells}",
     # daylight at a mark
-    "drawing.daylight": "Daylight at the {mark} mark, {room}, on {on:long}",
+    "drawing.daylight": "Daylight at the {mark} mark[, {room}], {on:long}",
     "drawing.no_daylight": "no daylight was worked out for this mark",
     "drawing.lux": "lux",
     "drawing.needed": "needed {lux}",

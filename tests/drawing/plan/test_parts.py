@@ -71,7 +71,7 @@ def drawn(room: RoomRecord, working: Working, *, paper: bool) -> Drawing:
         working=working,
         size_mm=(180.0, 150.0) if paper else (SCREEN_WIDE_MM, 160.0),
         stated_scale=paper,
-        **Medium(for_print=paper).plan_letters,
+        **Medium(for_print=paper).letters,
     )
 
 
@@ -132,7 +132,7 @@ def test_a_large_room_is_cut_to_what_is_needed_and_shown_whole_beside_it() -> No
     light = sheets(room, held)[0]
     for paper in (True, False):
         drawing = drawn(room, light, paper=paper)
-        size = Medium(for_print=paper).plan_letters["text_mm"]
+        size = Medium(for_print=paper).letters["text_mm"]
         # by hand: 7 m of lights with 1.2 m round them are at most 9.4 m, at 1:100 94 mm of paper
         assert (drawing.scale or 0.0) * size / 1000.0 <= LETTER_MOST_M
         assert "the whole room, the part hatched" in [

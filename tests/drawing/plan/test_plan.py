@@ -9,7 +9,7 @@ import pytest
 
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
-from scout.drawing.plan.foot import scale_bar
+from scout.drawing.plan.foot import scale_bar, signs_apart
 from scout.drawing.plan.legend import LEGEND, SHORTER
 from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.sheet import SCALES, room_plan
@@ -371,3 +371,24 @@ def test_a_block_says_its_height_in_the_units_of_the_plan() -> None:
             if isinstance(shape, Group) and shape.id == "furniture-table"
         ]
         assert (title or "").replace("\u00a0", " ").startswith(high)
+
+
+def test_a_page_may_fold_what_explains_the_plan() -> None:
+    whole = room_plan(parlour(), marks=MARKS, sun=SUN, stated_scale=False, size_mm=(112.0, 160.0))
+    plan, signs = signs_apart(whole)
+    assert signs is not None
+    words = {shape.text for shape in walk(whole.shapes) if isinstance(shape, Text)}
+    above = {shape.text for shape in walk(plan.shapes) if isinstance(shape, Text)}
+    below = {shape.text for shape in walk(signs.shapes) if isinstance(shape, Text)}
+    assert above | below == words
+    assert LEGEND["window"][0] in below
+    assert LEGEND["window"][0] not in above
+    for sheet in (plan, signs):
+        x0, y0, x1, y1 = bounds(sheet.shapes)
+        assert x0 >= -1e-6
+        assert y0 >= -1e-6
+        assert x1 <= sheet.width_mm + 1e-6
+        assert y1 <= sheet.height_mm + 1e-6
+    assert plan.height_mm + signs.height_mm == pytest.approx(whole.height_mm, abs=5.0)
+    bare = room_plan(parlour(), legend=False)
+    assert signs_apart(bare) == (bare, None)
