@@ -10,7 +10,7 @@ from scout.errors import Refused
 from scout.records import Invited, Person
 from scout.records.people import Role
 from scout.settings import Settings
-from scout.usecases import inviting, people
+from scout.usecases import codes, inviting, people
 from scout.usecases.roles import ROLES
 from scout.usecases.work import Work, open_work, prepare
 from scout.values import Name, Word, said
@@ -91,6 +91,17 @@ def remove(email: str) -> None:
     with open_work(settings) as work:
         people.remove_person(work, email)
     click.echo(str(said("command.no_more", email=Name(email))))
+
+
+@command.command("code-off", help="Ask somebody for no code any more, whose phone is lost.")
+@click.argument("email")
+def code_off(email: str) -> None:
+    """End a second step, and the person's sessions."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings) as work:
+        codes.end(work, email)
+    click.echo(said("code.ended", name=Name(email)))
 
 
 @command.command(

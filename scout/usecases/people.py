@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from argon2 import PasswordHasher
 from argon2.exceptions import Argon2Error, InvalidHashError
-from sqlalchemy import delete
+from sqlalchemy import delete, select
 from zxcvbn import zxcvbn
 
 from scout.errors import NotAllowed, NotFound, Refused, RefusedMany
@@ -42,6 +42,7 @@ class PersonLine:
     email: str
     name: str
     role: str
+    asked_for_code: bool
 
 
 @dataclass(frozen=True)
@@ -200,8 +201,13 @@ def end_one(work: Work, key: int) -> None:
 def everybody(work: Work) -> tuple[PersonLine, ...]:
     """All who may log in, by their addresses."""
     need(work, "read", "person")
+    asked = set(
+        work.db.scalars(
+            select(models.SecondStep.person_id).where(models.SecondStep.since.is_not(None))
+        )
+    )
     return tuple(
-        PersonLine(row.id, row.email, row.name, who_of(row).role)
+        PersonLine(row.id, row.email, row.name, who_of(row).role, row.id in asked)
         for row in queries.everybody(work.db)
     )
 

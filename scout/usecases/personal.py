@@ -193,6 +193,9 @@ def all_of(work: Work, named: Named) -> dict[str, Any]:
         else _only(account, "email", "name", "role", "created_at"),
         "sessions": [_only(row, "begun_at", "agent") for row in mine],
         "tokens": [_only(row, "name", "made_at", "used_at") for row in keys],
+        "second_step_since": None
+        if account is None or (step := work.db.get(models.SecondStep, account.id)) is None
+        else step.since,
         "changes": list(_changes(work, name)),
         "notes": list(_notes(work, name)),
         "signed": {

@@ -47,8 +47,10 @@ APART = frozenset(
         "packet",
         "person",
         "printing",
+        "recovery_code",
         "room_words",  # derived, for searching
         "saved_search",
+        "second_step",
         "sent",
         "token",
         "wrong_try",

@@ -45,6 +45,7 @@ BLUEPRINTS = (
     "outbox",
     "watching",
     "leaving",
+    "codes",
 )
 SESSION_DAYS = 14
 

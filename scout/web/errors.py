@@ -82,6 +82,9 @@ def typed_text() -> list[tuple[str, str]]:
         "people.first_user",
         "people.password",
         "leaving.leave",
+        "codes.ask",
+        "codes.off",
+        "codes.show",
     }:
         return []
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import time
 from dataclasses import dataclass
 from typing import cast
 
@@ -26,7 +27,7 @@ from flask_login import LoginManager, UserMixin, current_user, login_user, logou
 from itsdangerous import BadSignature, URLSafeTimedSerializer
 
 from scout.errors import NotAllowed, NotFound, Refused, RefusedMany, Unavailable
-from scout.usecases import inviting, people
+from scout.usecases import codes, inviting, people
 from scout.usecases import tokens as token_deeds
 from scout.usecases.demo import demonstrated
 from scout.usecases.roles import ROLES
@@ -46,6 +47,7 @@ from scout.web.work import asking, begin_again, settings, units, work
 
 bp = Blueprint("people", __name__)
 manager = LoginManager()
+HALF = "half"  # of a session: whose password was right, whose code is still to come
 DEVICE, DEVICE_LASTS_S = "sillbook_device", 365 * 86_400
 TOO_MANY, WRONG = said("kept.too_many_tries"), said("kept.wrong_login")
 
@@ -79,7 +81,7 @@ def _signer() -> URLSafeTimedSerializer:
     return URLSafeTimedSerializer(str(current_app.config["SECRET_KEY"]), salt="device")
 
 
-def _remember_device(answer: Response) -> Response:
+def remember_device(answer: Response) -> Response:
     """Give a browser that has just logged in tries of its own."""
     mark = device() or secrets.token_urlsafe(16)
     answer.set_cookie(
@@ -101,7 +103,7 @@ def load(name: str) -> LoggedIn | None:
     return LoggedIn(who, name) if who else None
 
 
-def _begin_session(who: Who) -> None:
+def begin_session(who: Who) -> None:
     csrf_token = session.get("csrf_token")
     session.clear()  # nothing of a stranger's session goes on
     session.permanent = True
@@ -154,10 +156,12 @@ def log_in_now() -> ResponseReturnValue:
     if who is None:
         return _log_in_again(form, WRONG), 422
     people.was_right(work(), taken, *whose)
-    _begin_session(who)
-    return _remember_device(
-        make_response(redirect(safe_path(request.form.get("then"), url_for("home.home"))))
-    )
+    then = request.form.get("then", "")
+    if codes.is_on(work(), who.id):
+        session[HALF] = [who.id, who.email, int(time.time())]
+        return redirect(url_for("codes.ask", then=then or None))
+    begin_session(who)
+    return remember_device(make_response(redirect(safe_path(then, url_for("home.home")))))
 
 
 def _log_in_again(form: LoginForm, why: Said) -> str:
@@ -357,7 +361,7 @@ def first_user() -> ResponseReturnValue:
     except (Refused, RefusedMany) as refusal:
         return render_template("people/first_user.html", form=form.showing(refusal)), 422
     who = cast(Who, people.log_in(work(), form.email.text, form.password.text))
-    _begin_session(who)
+    begin_session(who)
     return redirect(url_for("home.home"))
 
 
@@ -378,6 +382,6 @@ def password() -> ResponseReturnValue:
         begin_again()
         return render_template("people/password.html", form=form.showing(refusal)), 422
     people.was_right(work(), taken, *whose)
-    _begin_session(cast(Who, asking()))
+    begin_session(cast(Who, asking()))
     flash("The password is changed. Wherever else you were logged in, you are logged out.")
     return redirect(url_for("home.home"))

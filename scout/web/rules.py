@@ -38,6 +38,10 @@ _RULES: Mapping[str, Rule] = {
     "bin.listing": ("read", "bin"),
     "bin.restore": ("delete", BINNED),  # whoever may delete it may have it back
     "bounce.show": ("read", "room"),
+    "codes.ask": OPEN,  # it asks for itself: whose password was right a moment ago
+    "codes.end": ("change", "person"),
+    "codes.off": OWN,
+    "codes.show": OWN,
     "day.add_calendar": ("change", "day"),
     "day.calendar": ("read", "day"),
     "day.facts": ("change", "day"),

@@ -112,6 +112,7 @@ PAGES = [
     "/people/erase",
     "/people/erase?name=Ines",
     "/mine",
+    "/code",
     "/changes",
     "/changes/1",
     "/changes?room=1&on=2026-05-03&by=Ada",
@@ -248,6 +249,7 @@ def test_the_walk_covers_every_page_there_is(
         "people.first_user",
         "people.join",  # for whoever holds a link: tests/web/test_inviting.py
         "leaving.take",
+        "codes.ask",  # after a password: tests/web/test_codes.py
         "sheets.schema",
         "sheets.export",
         "packets.making",

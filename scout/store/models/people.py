@@ -65,6 +65,29 @@ class Invitation(Base):
     ends_at: Mapped[datetime] = mapped_column(UtcDateTime)
 
 
+class SecondStep(Base):
+    """That somebody is asked for a code from their phone after the password. `since`: None until a
+    first code was right; `last_used`: the half minute of the last code, which works once.
+    """
+
+    __tablename__ = "second_step"
+    person_id: Mapped[int] = mapped_column(
+        ForeignKey("person.id", ondelete="CASCADE"), primary_key=True, autoincrement=False
+    )
+    secret: Mapped[str] = mapped_column(String(64))
+    since: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    last_used: Mapped[int]
+
+
+class RecoveryCode(Base):
+    """A code for whoever lost the phone; only its hash is kept, and used the row goes."""
+
+    __tablename__ = "recovery_code"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    code_sha256: Mapped[str] = mapped_column(String(64))
+
+
 class WrongTry(Base):
     """A password that was not right, or may turn out not to be: whose, by a hash, and when."""
 

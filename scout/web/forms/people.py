@@ -145,3 +145,13 @@ class NamedForm(RecordForm[Named]):
     phone = TextField("Phone")
 
     sections = (Section("", ("name", "email", "phone")),)
+
+
+class CodeForm(RecordForm[Person]):
+    """A code from a phone, or one for the day the phone is lost."""
+
+    record_type = Person
+
+    code = TextField("Code", needed=True, hint="six digits, or a recovery code")
+
+    sections = (Section("", ("code",)),)

@@ -10,6 +10,10 @@ MESSAGES = {
     "invite.revoked": "The link is revoked: whoever holds it finds nothing.",
     "invite.done": "The password is kept. Log in with it now.",
     "invite.link": "{email}, once, until {until:when}:",
+    "code.wrong": "is not the code of now, or was used",
+    "code.none": "is asked for no code: {name} never switched it on",
+    "code.off": "You are asked for no code any more.",
+    "code.ended": "{name} is asked for no code any more, and is logged out everywhere.",
     "erase.somebody": "somebody who left",
     "erase.readme": "What this installation of Sillbook kept of you at {at:when}, in person.json:\n\n"
     "account: address, name and role; the password is kept only as a hash, which is left out.\n"
