@@ -7,6 +7,7 @@ import os
 import secrets
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import models
 from scout.usecases import people
+from scout.usecases.archive import count_on
 from scout.usecases.work import open_work, prepare
 from scout.web.app import create_app
 
@@ -57,6 +59,8 @@ def fill(settings: Settings, share: float = 1.0) -> None:
         put(models.Photo, (_photo(key, places, rooms) for key in range(1, photos + 1)))
         put(models.Production, ({"id": key, "title": f"Job {key}"} for key in range(1, 201)))
         put(models.Scene, ({"id": k, "production_id": k, "name": "Talk"} for k in range(1, 201)))
+        for name in ("location", "room", "photo", "production", "scene"):
+            count_on(connection, models.Base.metadata.tables[name])
 
 
 def _place(key: int, chance: np.random.Generator) -> dict[str, Any]:
@@ -156,19 +160,28 @@ def rows() -> Iterator[Row]:
     with tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder:
         yield from _on("SQLite", Settings(Path(folder)))
     if (server := os.environ.get("SILLBOOK_TEST_POSTGRES_URL")) is not None:
-        name = f"sillbook_bench_{secrets.token_hex(4)}"
-        admin = create_engine(server, isolation_level="AUTOCOMMIT")
+        with (
+            on_server(server) as url,
+            tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder,
+        ):
+            yield from _on("PostgreSQL", Settings(Path(folder), database_url=url))
+
+
+@contextmanager
+def on_server(server: str) -> Iterator[str]:
+    """The address of a database of its own on a server of PostgreSQL, for as long as the block lasts."""
+    name = f"sillbook_bench_{secrets.token_hex(4)}"
+    admin = create_engine(server, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f'create database "{name}"'))
+    url = make_url(server).set(database=name).render_as_string(hide_password=False)
+    try:
+        yield url
+    finally:
+        databases.engine(url).dispose()
         with admin.connect() as connection:
-            connection.execute(text(f'create database "{name}"'))
-        url = make_url(server).set(database=name).render_as_string(hide_password=False)
-        try:
-            with tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder:
-                yield from _on("PostgreSQL", Settings(Path(folder), database_url=url))
-        finally:
-            databases.engine(url).dispose()
-            with admin.connect() as connection:
-                connection.execute(text(f'drop database "{name}" with (force)'))
-            admin.dispose()
+            connection.execute(text(f'drop database "{name}" with (force)'))
+        admin.dispose()
 
 
 def _on(name: str, settings: Settings) -> Iterator[Row]:

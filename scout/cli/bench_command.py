@@ -17,6 +17,7 @@ SUITES = {
     "day": "scout.bench.day",
     "daylight": "scout.bench.daylight",
     "fit": "scout.bench.fit",
+    "load": "scout.bench.load",
     "packet": "scout.bench.packet",
     "sound": "scout.bench.sound",
     "whole": "scout.bench.whole",

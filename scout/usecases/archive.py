@@ -371,8 +371,13 @@ def insert_rows(connection: Connection, table: Table, rows: Iterator[dict[str, A
                 for row in batch
             ],
         )
-    if there and "id" in table.columns and connection.dialect.name == "postgresql":
-        # rows came with their keys: the counter must go on after the greatest of them
+    if there:
+        count_on(connection, table)
+
+
+def count_on(connection: Connection, table: Table) -> None:
+    """Rows came with their keys: the counter goes on after the greatest of them."""
+    if "id" in table.columns and connection.dialect.name == "postgresql":
         connection.execute(
             text(
                 f"select setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), "  # noqa: S608
