@@ -26,7 +26,10 @@ _NOT_LAST = frozenset("（［｛〈《「『【〔〖([{“‘￥＄$")
 _THAI_LEADING = frozenset("เแโใไ")
 _NOT_SHOWN = dict.fromkeys(map(ord, bidi.ISOLATES))
 _THAI = re.compile("[\u0e00-\u0e7f]")
-_WORDS = re.compile(r"[^ ]+?(?<=[^\W\d_])[-–/](?=[^\W\d_])|[^ ]+| +")
+# feet, inches and their fraction are one figure, and stay on one line
+_LENGTH = r"\d+' \d+ \d+/\d+\"|\d+' \d+(?:/\d+)?\"|\d+ \d+/\d+\""
+_LENGTHS = re.compile(_LENGTH)
+_WORDS = re.compile(rf"(?:{_LENGTH})[^ ]*" r"|[^ ]+?(?<=[^\W\d_])[-–/](?=[^\W\d_])|[^ ]+| +")
 
 
 @dataclass(frozen=True)
@@ -76,10 +79,13 @@ def break_points(text: str) -> list[int]:
 def _pieces(text: str) -> Iterator[tuple[int, int, int]]:
     """(start, end of the word, end of its blanks), in order."""
     points = set(break_points(text))
+    kept = {at for one in _LENGTHS.finditer(text) for at in range(*one.span())}
     at = 0
     while at < len(text):
         end = at
-        while end < len(text) and text[end] not in _BLANK and not (end > at and end in points):
+        while end < len(text) and (
+            end in kept or (text[end] not in _BLANK and not (end > at and end in points))
+        ):
             end += 1
         blank = end
         while blank < len(text) and text[blank] in _BLANK:

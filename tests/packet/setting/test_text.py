@@ -118,6 +118,18 @@ def test_markup_is_printed_as_typed(typed: str) -> None:
     assert typed.replace(" ", "") in words_of(set_texts(f"before {typed} after")).replace(" ", "")
 
 
+@pytest.mark.parametrize("after", ["", " °"])  # letters of one font, and others beside them
+def test_a_length_in_feet_stays_on_one_line(after: str) -> None:
+    # property: whatever the width, from the widest word on, no line ends within a figure
+    setter = Setter(TypeCase(), bold=False)
+    for length in ("16' 9 1/2\"", "12' 6\"", '7 1/2"', "0' 1/2\""):
+        text = f"for two people stand at {length}, well lit{after}"
+        for width in range(5000, 20000, 500):
+            lines = [told(line) for line in setter.lines(text, width)]
+            assert " ".join(lines) == text
+            assert any(length in line for line in lines), lines
+
+
 def test_a_word_of_300_letters_stays_inside_its_column() -> None:
     # by hand: the frame of SimpleDocTemplate on A4 is 439.28 pt wide (595.28 - 2 * 72 - 2 * 6).
     case = TypeCase()
