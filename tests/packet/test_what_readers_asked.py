@@ -4,11 +4,13 @@ what stands in the content.
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from datetime import date, time
 from typing import Any
 
 import pytest
+from reportlab.platypus import Frame, Spacer
 
 from scout.assess.answers import Finding, Placement, SoundAnswer, act
 from scout.drawing.lettering import SCREEN_WIDE_MM
@@ -26,10 +28,11 @@ from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketRe
 from scout.packet.crew.carrying import packed
 from scout.packet.crew.contact import contact_sheet
 from scout.packet.crew.day import plan_b
-from scout.packet.crew.parts import Pictures
+from scout.packet.crew.parts import Pictures, note_lines
 from scout.packet.crew.room import reserves_head
 from scout.packet.crew.sheets import light_places
 from scout.packet.editions import print_edition
+from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.table import NOT_RECORDED
 from scout.packet.setting.text import Typesetter
@@ -272,6 +275,18 @@ def test_few_photos_are_larger(left: int, abreast: int) -> None:
     ]
     assert {row.abreast for row in rows} == {abreast}
     assert sum(len(row.pictures) for row in rows) == left
+
+
+@pytest.mark.parametrize("left", [0.0, 2.0, 4.0, 20.0, 60.0])
+def test_notes_never_turn_a_page_that_is_full(left: float) -> None:
+    # by hand: a frame of 700 points without padding, of which so many are left
+    desk = Desk(Typesetter(TypeCase()), 500.0, 700.0)
+    frame = Frame(0, 0, 500.0, 700.0, 0, 0, 0, 0)
+    canvas = PacketCanvas(io.BytesIO(), case=desk.setter.case, finish=lambda *_: None)
+    assert frame.add(Spacer(1, 700.0 - left), canvas)
+    (notes,) = note_lines(desk)
+    assert frame.add(notes, canvas)
+    assert (notes.count > 0) == (left > 40)
 
 
 def test_who_lights_reads_what_the_camera_begins_with() -> None:

@@ -23,6 +23,7 @@ from scout.words.figures import Words
 GAP = 16.0  # points between two columns
 TALLEST = 600.0  # points that stay together: less than the column of Letter
 LINE = 19.0  # points between lines for a pencil: 6.7 mm (common practice: 6 to 8)
+ABOVE_LINES = 4.0  # points
 PHOTO_GAP = 10.0
 NOTES_STYLE = TextStyle(size=9.5, leading=12.4, space_after=2)
 TITLE = TextStyle(size=19, leading=23, bold=True, space_after=0)
@@ -170,21 +171,24 @@ class Ruled(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     def __init__(self, desk: Desk, heading: Words, lines: int | None = None) -> None:
         super().__init__()
         self.desk, self.heading, self.lines = desk, heading, lines
+        self.above = ABOVE_LINES if lines is None else 0.0
+        self._ZEROSIZE = lines is None  # a page that is full is left full, not followed by another
 
     def getSpaceBefore(self) -> float:  # noqa: N802
-        return 4.0
+        return ABOVE_LINES - self.above
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         self.width = width
-        fits = int((height - QUIET.leading - 2.0) / LINE)
-        self.count = fits if self.lines is None else min(self.lines, max(fits, self.lines))
-        self.height = self.count * LINE + QUIET.leading if self.count > 0 else 0.0
+        fits = int((height - self.above - QUIET.leading - 2.0) / LINE)
+        self.count = fits if self.lines is None else self.lines
+        tall = self.above + self.count * LINE + QUIET.leading
+        self.height = tall if self.count > 0 else 0.0
         return width, self.height
 
     def draw(self) -> None:
         if self.count <= 0:
             return
-        canvas, top = self.canv, self.height
+        canvas, top = self.canv, self.height - self.above
         text = self.desk.setter.lines(str(self.heading), QUIET, self.width)
         draw_lines(canvas, self.desk.setter.case, text, 0.0, top, self.width, QUIET)
         canvas.saveState()
