@@ -377,16 +377,8 @@ def errors_row(name: str, asked: Sequence[Asked]) -> Row:
     """How many deeds failed, with the first that did."""
     failed = [one for one in asked if one.failed]
     told = f", first {failed[0].kind} {failed[0].path}: {failed[0].status}" if failed else ""
-    share = len(failed) / len(asked)
-    return Row(
-        f"{name}: errors of {len(asked)} deeds{told}",
-        len(failed),
-        "errors",
-        "all deeds",
-        round(share, 4),
-        "at most 0",
-        not failed,
-    )
+    title, share = f"{name}: errors of {len(asked)} deeds{told}", round(len(failed) / len(asked), 4)
+    return Row(title, len(failed), "errors", "all deeds", share, "at most 0", not failed)
 
 
 def most_row(name: str, value_s: float, floor: str, floor_s: float, most: float) -> Row:
@@ -405,15 +397,9 @@ def most_row(name: str, value_s: float, floor: str, floor_s: float, most: float)
 
 def printed_row(name: str, printed: Sequence[float]) -> Row:
     """Packets finished while everybody was at work."""
-    return Row(
-        f"{name}: packets printed meanwhile, the slowest in {max(printed, default=0):.1f} s",
-        len(printed),
-        "packets",
-        "one packet",
-        len(printed),
-        "at least 1",
-        bool(printed),
-    )
+    slowest, count = max(printed, default=0.0), len(printed)
+    title = f"{name}: packets printed meanwhile, the slowest in {slowest:.1f} s"
+    return Row(title, count, "packets", "one packet", count, "at least 1", bool(printed))
 
 
 def rows() -> Iterator[Row]:
