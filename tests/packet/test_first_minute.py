@@ -79,7 +79,7 @@ QUESTIONS = {
         "how many cables": r"2 × cable 10\sm",
         "stands": r"4 light stands",
         "blankets": r"Blankets, [1-6]\.\d\d m",
-        "how far to carry": r"140 m from where a van can stop",
+        "how far to carry": r"140 m from the van",
         "how many steps": r"Carry everything up 42 steps",
         "the narrowest door": r"Narrowest door 0\.78 m",
         "where to unload": r"Double doors straight from the yard",

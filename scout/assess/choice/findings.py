@@ -87,7 +87,7 @@ class LiftToCheck(AccessFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class LongCarry(AccessFinding):
-    """A long way from where a van can stop.
+    """A long way from where a van can stop, with the door that ends the cart's.
 
     Why:    a cart, or one more pair of hands, is booked before the day; it goes no further than the
             first door that is too narrow for it.
@@ -103,7 +103,7 @@ class LongCarry(AccessFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class NarrowDoor(AccessFinding):
-    """A door that wheeled cases and a dolly do not pass.
+    """A door that wheeled cases and a dolly do not pass, where the way is short.
 
     Why:    cases are unpacked outside, in the rain.
     Level:  care.
@@ -247,7 +247,7 @@ def _access(way: Way, place: SheetLocation | None, outdoors: bool) -> Iterator[F
         troubled = True
         rests_on = way.path("carry_m"), *((way.path("door_width_m"),) if door is not None else ())
         yield LongCarry(level="care", rests_on=rests_on, carry=Figure(way.carry_m, "m"), door=door)
-    if door is not None:
+    elif door is not None:
         troubled = True
         yield NarrowDoor(level="care", rests_on=(way.path("door_width_m"),), door=door)
     missing = tuple(way.path(fact) for fact in asked if getattr(way, fact) is None)

@@ -18,11 +18,12 @@ from scout.packet.content import PacketContent
 from scout.packet.crew.parts import headed, opened
 from scout.packet.crew.running import room_of, runs_through
 from scout.packet.setting.text import QUIET, TextStyle, letter_width
-from scout.values import Many, Word, said
+from scout.values import Figure, Many, Word, said
 from scout.words.figures import Words, sentence
 
 CAUTION = TextStyle(size=9.5, leading=12.0, space_after=1.5)
 COLUMNS = 3
+TAPE = Figure(0.66, "m")  # of the example
 # the symbols of the plan to set up by, in the order in which a reader meets them
 PLACED = (
     "wall",
@@ -67,7 +68,7 @@ def last_page(desk: Desk, content: PacketContent) -> list[Flowable]:
     section = Section("last", "Signs and cautions", 0)
     made = opened(desk, section, runs_through(content, "Signs and cautions"))
     made.append(Drawn(desk.setter, _legend(desk, content), desk.height))
-    made.append(desk.text(said("packet.tapes"), QUIET))
+    made.append(desk.text(said("packet.tapes", tape=TAPE), QUIET))
     made += headed(desk, "Cautions", [desk.text(words, CAUTION) for words in cautions(content)])
     return [*made, Grid(desk)]
 

@@ -4,8 +4,11 @@ it was. No phone of the crew, no fee, nothing of any other place.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.choice.opening import opening_words
 from scout.packet.asked import acts
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketDay
@@ -13,7 +16,7 @@ from scout.packet.crew.parts import Ruled, headed, note_lines, opened
 from scout.packet.crew.running import hours_of, room_of, runs_on
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY
-from scout.values import Figure, Name, said
+from scout.values import Figure, Many, Name, Said, said
 from scout.words.figures import Words
 
 # what the owner of a place is asked for or should know before we do it
@@ -29,7 +32,6 @@ THEIRS = (
     "lay.white",
     "gel.windows",
     "measure.circuits",
-    "ask.hours",
 )
 
 
@@ -59,10 +61,14 @@ def _day(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
         for setup in day.setups
     ]
     made.append(Ledger(desk.setter, columns, rows, missing="not known yet"))
-    asked: list[tuple[Words, Words]] = [
-        (str(act), room_of(setup)) for setup, act in acts(day.setups) if act.code in THEIRS
+    asked: dict[str, list[Said | Name]] = {}
+    for setup, act in acts(day.setups):
+        if act.code in THEIRS:
+            asked.setdefault(str(act), []).append(room_of(setup))
+    table = [
+        (Cell(what, bold=True), Cell(Many(tuple(dict.fromkeys(rooms)), "list"), quiet=True))
+        for what, rooms in asked.items()
     ]
-    table = [(Cell(what, bold=True), Cell(room, quiet=True)) for what, room in dict.fromkeys(asked)]
     made += headed(
         desk,
         "What we ask for and will do",
@@ -79,7 +85,10 @@ def _day(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
     if exits:
         table_of_exits = Ledger(desk.setter, [Column("", 1.0)], exits, headless=True)
         made += headed(desk, "Exits that we keep free", [table_of_exits])
-    facts = [
+    held = day.place.opening_hours
+    opening = Many(opening_words(held), "list") if held is not None else day.place.hours
+    facts: list[Sequence[Cell | Words | None]] = [
+        (Cell("Open", quiet=True), opening),
         (Cell("House rules", quiet=True), day.place.house_rules),
         (Cell("Hazards you told us of", quiet=True), day.place.hazards),
         (Cell("Nearest care", quiet=True), day.place.emergency_care),

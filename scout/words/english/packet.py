@@ -203,7 +203,7 @@ MESSAGES = {
     "packet.circuit": "{circuit}[ {limit}][, planned {load}][ ({untraced})]",
     "packet.electrician": "Counted from labels; a licensed electrician decides what a circuit may carry.",
     "packet.legend": "What the signs mean",
-    "packet.tapes": "0.66 off B: metres square off wall B. Light and socket signs are not to scale; the plan is.",
+    "packet.tapes": "{tape:size,exact,bare} off B: {tape:size,exact} square off wall B. Light and socket signs are not to scale; the plan is.",
     "packet.grid": "Squares of 5 mm",
     "packet.caution_in": "{rooms}: {caution}",
     "packet.caution_alone": "Never work alone on a ladder or under anything that hangs; tie off what hangs over people",
