@@ -184,7 +184,7 @@ def _doors(
         if topic in ("access", "hours"):
             continue  # their facts are the place's, which stands at the head of the page
         worst = [one for one in findings if one.topic == topic and one.level == level]
-        line = None if any(one in told for one in worst) else worst[0]
+        line = None if worst[0] in told else worst[0]
         there = (
             url_for(pages[topic], room_id=room_id, **asked.link())
             if topic in pages

@@ -8,6 +8,7 @@ nothing.
 from __future__ import annotations
 
 import shutil
+import time
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from functools import partial
@@ -44,6 +45,7 @@ from scout.usecases import (
 from scout.usecases.packets import Wanted
 from scout.usecases.work import Who, Work, open_work
 from scout.web.app import create_app
+from scout.web.people import HALF
 from tests.days import bare_demo, scene
 from tests.media.recordings.made import plain_wav, sine
 
@@ -63,7 +65,7 @@ NO_PAGES = {
     *("static", "map.library", "outbox.token", "people.first_user"),
     *("watching.health", "watching.ready", "watching.metrics"),
 }
-STRANGERS = {"people.log_in", "people.join", "shares.shown", "packets.standing"}
+STRANGERS = {"people.log_in", "codes.ask", "people.join", "shares.shown", "packets.standing"}
 
 
 def given(work: Work) -> dict[str, dict[str, Any]]:
@@ -177,6 +179,8 @@ def every_page(
     nobody, scout = app.test_client(), app.test_client()
     with scout.session_transaction() as kept:
         kept["_user_id"], kept["_fresh"] = session, True
+    with nobody.session_transaction() as kept:  # whose password was right, and who owes a code
+        kept[HALF] = (1, "ada@example.org", time.time())
     context = browser.new_context(bypass_csp=True, service_workers="block", base_url=HERE)
     context.add_init_script(AXE)
     context.set_default_timeout(120_000)

@@ -45,7 +45,7 @@ SCOUT = {
         ["link Studio loft between", "link Sound", "link Add a noise reading"],
         "#input[name=laeq_db]",
     ),
-    "what is missing, and where": (["link Measure Stair hall"], "height"),
+    "what is missing, and where": (["link Measure Stair hall"], "Measure facing"),
     "a room by what it must have": (["link Rooms"], "#select, input[type=search]"),
     "what was changed, and how to take it back": (
         ["fold Files, people", "link Changes", "link Candidate Back kitchen"],

@@ -154,7 +154,7 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         longer = r"[Bb]ring (?:a )?(\d+ (?:m|ft)) (?:cable|\d+ %)"
         add("cable to bring", "table", longer, table)
         add("cable to bring", "decide", longer, decide)
-        lacking = re.search(rf"reach(?:es)? a socket(?: from [^:]+)?: ({LENGTH}) round", decide)
+        lacking = re.search(rf"reaches a socket from [^:]+: its way is ({LENGTH})", decide)
         if lacking is not None:
             needed = [metres(one) for one in re.findall(rf"({LENGTH}) run, bring", table)]
             near = abs(metres(lacking[1]) - max(needed)) <= LINE_STEP_M[content.units] + 1e-9
