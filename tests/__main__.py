@@ -28,7 +28,7 @@ def main() -> int:
                 "-n",
                 "auto",
                 "--dist",
-                "loadgroup",
+                "loadfile",
                 *sys.argv[1:],
             ]
         ],

@@ -10,10 +10,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from http.server import ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 
 import localbucket
 import pytest
 from sqlalchemy import create_engine, make_url, text
+from xdist.scheduler import LoadFileScheduling
 
 from scout import places, words
 from scout.settings import Settings
@@ -25,6 +27,15 @@ assert words.MESSAGES  # what a test reads as a text is said by them
 ALL = bool(os.environ.get("SILLBOOK_TEST_ALL"))
 
 
+# the demonstration's packet (its fixture), and its rooms worked out (`tests.demo_rooms.assessed`)
+SHARED = {
+    "tests/packet/test_": "packet",
+    "tests/assess/answers/test_short": "rooms",
+    "tests/assess/choice/test_says": "rooms",
+    "tests/words/test_lines": "rooms",
+}
+
+
 def missing(what: str) -> None:
     """Skip, saying what is missing; where everything must run, fail."""
     if ALL:
@@ -32,16 +43,17 @@ def missing(what: str) -> None:
     pytest.skip(what)
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """A file runs in one process, and so do all tests that share what takes a minute to make: the
-    packet of the demonstration (its fixture), its rooms worked out (files marked so by themselves).
-    """
-    for item in items:
-        file = item.nodeid.split("::")[0]
-        prints = file.startswith("tests/packet/") and "demo" in getattr(item, "fixturenames", ())
-        if item.get_closest_marker("xdist_group") is None:
-            item.add_marker(pytest.mark.xdist_group("the packet" if prints else file))
+class ByFile(LoadFileScheduling):
+    """A file runs in one process, and so do files that share what takes a minute to make."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file: str = super()._split_scope(nodeid)
+        return next((shared for begins, shared in SHARED.items() if file.startswith(begins)), file)
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> ByFile | None:
+    """Ours, where tests run by file."""
+    return ByFile(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 @pytest.fixture(autouse=True)

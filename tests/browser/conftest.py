@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 import waitress
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 from scout.cli.work_command import workers
 from scout.settings import Settings
@@ -57,11 +57,17 @@ def address(embedded: Settings) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """The system's Chromium, without a window."""
+def driver() -> Iterator[Playwright]:
+    """What drives browsers: one a process, it allows no second."""
     if CHROMIUM is None:
         missing("no Chromium is installed")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def browser(driver: Playwright) -> Iterator[Browser]:
+    """The system's Chromium, without a window."""
+    opened = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield opened
+    opened.close()

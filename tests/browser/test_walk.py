@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, FilePayload, Page, expect, sync_playwright
+from playwright.sync_api import Browser, FilePayload, Page, Playwright, expect
 
 from scout.records import LocationRecord, Person, read_sheet
 from scout.settings import Settings
@@ -20,7 +20,6 @@ from scout.usecases.locations import add_location, location
 from scout.usecases.shown import RoomPage
 from scout.usecases.work import open_work
 from tests.browser.conftest import CHROMIUM, EMAIL, FLAGS, PASSWORD, log_in
-from tests.conftest import missing
 from tests.rooms import plain_sheet
 from tests.test_position_text import NO_POSITIONS, POSITIONS
 
@@ -29,14 +28,11 @@ FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+def browser(driver: Playwright) -> Iterator[Browser]:
     """Chromium with a microphone that beeps."""
-    if CHROMIUM is None:
-        missing("no Chromium is installed")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *FAKE])
-        yield opened
-        opened.close()
+    opened = driver.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *FAKE])
+    yield opened
+    opened.close()
 
 
 class Thumb:

@@ -14,8 +14,6 @@ from scout.values import Many, Name, Spoken
 from scout.words import Reader, act_line, full, line, reading
 from tests.demo_rooms import assessed
 
-pytestmark = pytest.mark.xdist_group("the demonstration's rooms")
-
 MOST_WORDS, MEDIAN_WORDS = 20, 12
 KEY = re.compile(r"[a-z]+_[a-z_]+|[a-z]+\[\d|None|nan|inf\b")
 BOTH: tuple[Units, ...] = ("metric", "feet")

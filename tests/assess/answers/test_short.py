@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,8 +19,6 @@ from scout.assess.answers.short import (
     topic_levels,
 )
 from tests.demo_rooms import assessed
-
-pytestmark = pytest.mark.xdist_group("the demonstration's rooms")
 
 AT = datetime(2026, 6, 20, 14, 0, tzinfo=UTC)
 

@@ -23,8 +23,6 @@ from scout.records.presets import PRESETS
 from scout.values import Figure, Many, Said, Word
 from tests.demo_rooms import ON, ROOT, assessed
 
-pytestmark = pytest.mark.xdist_group("the demonstration's rooms")
-
 RANK = {"pass": 2, "care": 1, "fail": 0}
 # which way a figure is better, as people read the column (common practice)
 BETTER = {"m2": 1, "m": 1, "dBA": -1, "delta_e": -1, "W": 1, "km": -1, "lux": 1}
