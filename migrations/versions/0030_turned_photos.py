@@ -1,6 +1,6 @@
 """A photo may be shown turned.
 
-Why:  a phone held flat writes down any way up, and a scout saw rooms lie on their side.
+Why:  a phone held flat writes down any way up, and rooms lay on their side.
 Up:   adds photo.turned, of every photo kept so far "no": as its file says.
 Down: photos stand as their files say again, and what was drawn on a turned one lies elsewhere.
 Both: SQLite and PostgreSQL take the same statements; no table is rebuilt.
