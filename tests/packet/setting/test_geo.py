@@ -115,6 +115,14 @@ def test_the_drawn_code_says_the_uri(uri: str) -> None:
         ("+1 201 555 0111 ext. 22", "+12015550111;ext=22"),  # RFC 3966, 3: `;ext=`
         ("112", "112"),
         ("ring the bell", ""),
+        # common practice: what people write around a number
+        ("Tel.: +44 1632 960999", "+441632960999"),
+        ("Mobile: 07700 900123", "07700900123"),
+        ("01632 960201 / 07700 900123", "01632960201"),
+        ("01632 960201 or 07700 900123", "01632960201"),
+        ("030/123456", "030123456"),
+        ("01632 960101 (mobile)", "01632960101"),
+        ("01632 960101 x12", "01632960101;ext=12"),
     ],
 )
 def test_a_phone_number_as_its_link_has_it(typed: str, number: str) -> None:
