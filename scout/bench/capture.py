@@ -31,7 +31,7 @@ from uuid import uuid4
 import numpy as np
 from PIL import Image
 
-from scout.bench.measure import Row
+from scout.bench.measure import Row, held
 from scout.records import LocationRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.usecases import locations, people, rooms
@@ -266,32 +266,21 @@ def on_a_phone(port: int, folder: Path, photos: int, photo_bytes: int, times: in
             page.goto(walk)
             page.locator(USABLE).wait_for()
         context.set_offline(True)
-        yield _held(
+        yield held(
             f"the walk's first screen without signal, processor slowed {SLOWER} times",
-            lambda: _first_screen_s(context, walk),
+            _median(lambda: _first_screen_s(context, walk), times),
             SCREEN_S,
-            times,
         )
-        yield _held(
+        yield held(
             f"{photos} photos of {photo_bytes / 1e6:g} MB queued, the longest time the page stood still",
-            lambda: _stall_s(context, walk, files),
+            _median(lambda: _stall_s(context, walk, files), times),
             STALL_S,
-            times,
         )
         context.close()
 
 
-def _held(name: str, run: Callable[[], float], most_s: float, times: int) -> Row:
-    value = statistics.median(run() for _ in range(times))
-    return Row(
-        name,
-        round(value * 1000, 1),
-        "ms",
-        f"{most_s * 1000:g} milliseconds",
-        round(value / most_s, 3),
-        "at most 1",
-        value <= most_s,
-    )
+def _median(run: Callable[[], float], times: int) -> float:
+    return statistics.median(run() for _ in range(times))
 
 
 def _slowed(context: Any) -> Any:
