@@ -12,6 +12,7 @@ from scout.records.checks import (
 )
 from scout.records.kept import (
     CandidateRecord,
+    GateRecord,
     LinkRecord,
     LocationRecord,
     Measurement,
@@ -28,6 +29,7 @@ from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 
 __all__ = [
     "CandidateRecord",
+    "GateRecord",
     "Invited",
     "Kit",
     "LinkRecord",

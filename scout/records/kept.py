@@ -346,6 +346,14 @@ class NoteRecord(Record):
     audience: NoteAudience = "crew"
 
 
+class GateRecord(Record):
+    """What opens a door, a gate or an alarm. It is kept sealed and shown on demand alone."""
+
+    label: Name
+    code: Annotated[str, Field(min_length=1, max_length=200), AfterValidator(keepable)]
+    note: Text | None = None
+
+
 SHORTEST = 0.01  # of the picture's width and height: what is shorter is a tap that slipped
 
 

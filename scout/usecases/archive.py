@@ -41,6 +41,7 @@ from scout.store import words as room_words
 from scout.store.files import CHUNK, Disk, FileStore, Held, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import Plain, UtcDateTime
+from scout.usecases import gates, sealing
 from scout.usecases.revisions import file_of
 from scout.usecases.work import Work
 from scout.values import Name, said
@@ -127,6 +128,8 @@ def export_all(
                 "sha256": sums,
                 "originals": originals,
                 "beside": beside is not None,
+                # an archive is whole: what is sealed in it can be opened where it comes to
+                "sealed_with": sealing.key_of(work.settings).hex(),
             }
             archive.writestr("manifest.json", json.dumps(manifest, indent=1))
 
@@ -236,6 +239,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
                 packets.append(file_of(key))
                 work.place.write(packets[-1], digest, partial(held.copy, packets[-1], digest))
             room_words.complete(work.db)
+            gates.reseal(work, bytes.fromhex(held.manifest.get("sealed_with", "")))
             work.commit()
     except BaseException:
         work.db.rollback()

@@ -14,7 +14,7 @@ from scout.errors import NotFound
 from scout.store import engine as databases
 from scout.store import models
 from scout.store.files import ORIGINALS, PACKETS, Disk
-from scout.usecases import photos, recordings
+from scout.usecases import gates, photos, recordings
 from scout.usecases.revisions import file_of
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
@@ -44,7 +44,11 @@ def check(work: Work) -> CheckReport:
     if not databases.is_current(work.settings.url, places.MIGRATIONS):
         # its tables are not those this program knows: nothing further can be asked of them
         return CheckReport(0, 0, (*faults, said("kept.not_newest")), 0)
-    faults += [*photos.photo_faults(work), *recordings.recording_faults(work)]
+    faults += [
+        *photos.photo_faults(work),
+        *recordings.recording_faults(work),
+        *gates.faults(work),
+    ]
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:
         if fault := work.place.fault(file_of(row.id), row.sha256):

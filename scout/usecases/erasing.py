@@ -21,7 +21,7 @@ from scout.store import models
 from scout.store.files import draft
 from scout.store.queries import named as queries
 from scout.store.queries import people as people_queries
-from scout.usecases import people
+from scout.usecases import gates, people
 from scout.usecases.personal import Names, names_of
 from scout.usecases.revisions import file_of
 from scout.usecases.roles import need
@@ -55,7 +55,9 @@ def found(work: Work, named: Named) -> Erased:
     hits = list(_hits(work, names))
     unsure = Counter(table.name for table, row, new in hits if _still(names, row, new))
     private = work.db.scalars(_private(names, TABLES["note"].c.id)).all()
-    return Erased(Counter(table.name for table, _, new in hits if new), unsure, len(private))
+    rows = Counter(table.name for table, _, new in hits if new)
+    rows["gate_code"] += gates.reword(work, names.without, save=False)
+    return Erased(+rows, unsure, len(private))
 
 
 def erase(work: Work, named: Named, withdrawn: Withdrawn, *, own: bool = False) -> Erased:
@@ -74,6 +76,7 @@ def erase(work: Work, named: Named, withdrawn: Withdrawn, *, own: bool = False) 
     private = _forget_private(work, names)
     prints = _withdraw(work, names, withdrawn)
     rows, unsure = Counter[str](), Counter[str]()
+    rows["gate_code"] += gates.reword(work, names.without)
     for table, row, new in _hits(work, names):
         if _still(names, row, new):
             unsure[table.name] += 1
@@ -97,7 +100,7 @@ def erase(work: Work, named: Named, withdrawn: Withdrawn, *, own: bool = False) 
     work.commit()
     preparer = work.db.get_bind().dialect.identifier_preparer
     wiped = databases.wipe(work.settings.url, map(preparer.quote, TABLES))
-    return Erased(rows, unsure, private, prints, wiped)
+    return Erased(+rows, unsure, private, prints, wiped)
 
 
 def _account(work: Work, named: Named) -> models.Person | None:

@@ -24,7 +24,7 @@ from scout.packet.names import EDITION_READERS
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.records.base import Record
 from scout.store import translate
-from scout.store.models import Base, Change, Note, Packet, Recording
+from scout.store.models import Base, Change, GateCode, Note, Packet, Recording
 from scout.values import said
 
 READER = "reader"
@@ -104,6 +104,7 @@ def _only_theirs(state: ORMExecuteState) -> None:
     editions = tuple(name for name, of in EDITION_READERS.items() if of == reader)
     state.statement = state.statement.options(
         with_loader_criteria(Change, false()),  # it keeps what was, whoever it was for
+        with_loader_criteria(GateCode, false()),
         with_loader_criteria(Note, Note.audience == reader),
         with_loader_criteria(Recording, Recording.purpose != "memo"),
         with_loader_criteria(Packet, Packet.edition.in_(editions)),

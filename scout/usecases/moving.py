@@ -85,11 +85,17 @@ def move(source: Settings, target: Settings, progress: Progress | None = None) -
         there.drop(MARK)
     if rows:
         _unclaim_rows(target)
-        if (source.data_dir / "session.key").is_file() and not (
-            target.data_dir / "session.key"
-        ).exists():
-            shutil.copy(source.data_dir / "session.key", target.data_dir / "session.key")
+    _copy_key(source, target)
     return Moved(count, len(sure), closed_s)
+
+
+def _copy_key(source: Settings, target: Settings) -> None:
+    """The key that signs sessions and seals codes goes along; one that an empty place made of its own
+    has signed nothing.
+    """
+    key = source.data_dir / "session.key"
+    if source.data_dir != target.data_dir and key.is_file():
+        shutil.copy(key, target.data_dir / "session.key")
 
 
 def stop(source: Settings) -> bool:

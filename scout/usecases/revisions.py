@@ -40,6 +40,7 @@ APART = frozenset(
         "calendar",
         "change",
         "decision",
+        "gate_code",
         "invitation",
         "link",
         "login",

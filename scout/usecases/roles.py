@@ -36,6 +36,7 @@ Kind = Literal[
     "bin",
     "history",
     "person",
+    "gate",
 ]
 ROLES: tuple[Role, ...] = get_args(Role)
 DEEDS: tuple[Deed, ...] = get_args(Deed)
@@ -65,6 +66,7 @@ MAY: Mapping[Kind, Mapping[Deed, tuple[Role, ...]]] = {
     "file": {"read": _TEAM, "add": _SCOUTS},
     "bin": {"read": _TEAM},
     "history": {"read": _TEAM, "change": _TEAM},  # who undoes may also do: see usecases/undoing.py
+    "gate": dict.fromkeys(DEEDS, _TEAM),  # codes of doors and alarms
     "person": {"read": _OWNER, "add": _OWNER, "change": _OWNER, "delete": _OWNER},
 }
 # Whoever is not named here reads everything; whoever has no role we know reads as the crew does.

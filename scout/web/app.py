@@ -24,6 +24,7 @@ BLUEPRINTS = (
     "parts",
     "photos",
     "notes",
+    "gates",
     "productions",
     "day",
     "scenes",

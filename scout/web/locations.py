@@ -6,7 +6,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.pages.places import map_of
-from scout.usecases import locations
+from scout.usecases import gates, locations
 from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
@@ -33,6 +33,7 @@ def show(location_id: int) -> ResponseReturnValue:
         "locations/show.html",
         page=page,
         map=map_of(location_id, page.kept.record),
+        gates=gates.of_place(work(), location_id),
         note_form=form_of(NoteForm, start={"audience": "crew"}),
     )
 

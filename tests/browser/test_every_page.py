@@ -25,12 +25,13 @@ from playwright.sync_api import Browser, Page, Route
 from reportlab.pdfgen.canvas import Canvas
 from sqlalchemy import select
 
-from scout.records import LinkRecord, NoteRecord, ProductionRecord, SetupRecord
+from scout.records import GateRecord, LinkRecord, NoteRecord, ProductionRecord, SetupRecord
 from scout.records.people import Invited
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import models
 from scout.usecases import (
+    gates,
     inviting,
     notes,
     people,
@@ -86,16 +87,17 @@ def given(work: Work) -> dict[str, dict[str, Any]]:
     sound = BytesIO(plain_wav(sine(48_000, 1, 1000, -20), 48_000))
     note = NoteRecord.read({"text": "Radiator.", "audience": "crew"})
     invited = Invited(name="Rua", email="rua@example.org", role="crew")
-    printed = printing(work, job)
+    printed, place = printing(work, job), work.db.get_one(models.Room, room).location_id
     return {
         "": {
-            "location_id": work.db.get_one(models.Room, room).location_id,
+            "location_id": place,
             "room_id": room,
             "photo_id": photos.add_photo(work, "room", room, picture, "out.jpg").id,
             "production_id": job,
             "scene_id": of,
             "candidate_id": candidate.id,
             "setup_id": setups.add_setup(work, candidate.id, SetupRecord()),
+            "gate_id": gates.add(work, place, GateRecord(label="Garden gate", code="4711")),
             "note_id": notes.add_note(work, "room", room, note),
             "part_id": window.id,
             "owner_id": room,

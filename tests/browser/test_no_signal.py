@@ -7,12 +7,27 @@ from playwright.sync_api import Browser, Page, expect
 
 from scout.records import LocationRecord, Person
 from scout.settings import Settings
-from scout.usecases import people, rooms
+from scout.usecases import gates, people, rooms
 from scout.usecases.locations import add_location
 from scout.usecases.work import open_work
 from tests.browser.conftest import EMAIL, PASSWORD, log_in
 
 pytestmark = pytest.mark.browser
+
+
+# what IndexedDB and the caches hold, as one text
+ON_THE_PHONE = """async () => {
+  const db = await new Promise((done) => { const r = indexedDB.open("sillbook"); r.onsuccess = () => done(r.result); });
+  const all = (kind) => new Promise((done) => { const r = db.transaction(kind).objectStore(kind).getAll(); r.onsuccess = () => done(r.result); });
+  const held = [await all("drafts"), await all("outbox")];
+  db.close();
+  const texts = [JSON.stringify(held)];
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name);
+    for (const key of await cache.keys()) texts.push(await (await cache.match(key)).text());
+  }
+  return texts.join();
+}"""
 
 
 def phone(browser: Browser, address: str, settings: Settings) -> Page:
@@ -62,6 +77,37 @@ def test_a_room_saved_without_signal_arrives_once_when_there_is(
     page.reload()
     page.goto(f"{address}/rooms")
     expect(page.locator("tbody tr")).to_have_count(1)
+
+
+def test_a_code_typed_without_signal_leaves_the_phone_when_it_is_sent(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/locations/1/codes/new")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.context.set_offline(True)
+    page.fill("input[name=label]", "Garden gate")
+    page.fill("input[name=code]", "Zq4711gate")
+    page.click('.actions button:has-text("Keep the code")')
+    expect(page.locator(".outbox-bar")).to_contain_text("kept on this phone")
+    assert "Zq4711gate" in page.evaluate(ON_THE_PHONE)
+    page.goto(f"{address}/outbox")
+    assert "Zq4711gate" not in page.content()
+    page.context.set_offline(False)
+    page.click("[data-outbox-now]")
+    expect(page.locator("[data-outbox-list] li")).to_have_count(0)
+    page.goto(f"{address}/locations/1")
+    page.click('button:has-text("Show")')
+    expect(page.locator(".key")).to_have_text("Zq4711gate")
+    assert "Zq4711gate" not in page.evaluate(ON_THE_PHONE)
+    page.clock.install()
+    page.reload()  # the same question again, with its answer's time in our hands
+    expect(page.locator(".key")).to_have_text("Zq4711gate")
+    page.clock.run_for(31_000)
+    page.wait_for_url("**/locations/1#codes")
+    assert "Zq4711gate" not in page.content()
+    with open_work(embedded, reading=True) as work:
+        assert [one.shown is not None for one in gates.of_place(work, 1) or ()] == [True]
 
 
 def test_what_was_typed_survives_a_tab_that_was_killed(

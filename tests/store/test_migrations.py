@@ -19,6 +19,7 @@ from scout.errors import NotFound
 from scout.pages import setups
 from scout.records import (
     CandidateRecord,
+    GateRecord,
     Invited,
     LinkRecord,
     LocationRecord,
@@ -34,6 +35,7 @@ from scout.store import engine as databases
 from scout.store.models import Base, Move
 from scout.usecases import (
     days,
+    gates,
     inviting,
     locations,
     people,
@@ -386,6 +388,17 @@ def test_lines_of_the_log_learn_what_they_are_of(settings: Settings) -> None:
     assert {row.fields for row in rows} == {None}
     assert (found["room"], found["window"], found["person"]) == ("room.1", "room.1", None)
     assert found["location"] == "location.1"
+
+
+def test_codes_go_and_the_place_stays(settings: Settings) -> None:
+    with open_work(settings) as work:
+        fill(work)
+        gates.add(work, 1, GateRecord(label="gate", code="4711"))
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0031")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert gates.of_place(work, 1) == ()
+        assert gates.add(work, 1, GateRecord(label="gate", code="4711"))
 
 
 def test_a_turned_photo_stands_as_its_file_says_again(settings: Settings) -> None:

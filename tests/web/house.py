@@ -12,6 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from scout.records import (
     CandidateRecord,
+    GateRecord,
     LocationRecord,
     NoteRecord,
     Person,
@@ -22,14 +23,15 @@ from scout.records import (
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import models
-from scout.usecases import locations, notes, people, productions, rooms
+from scout.usecases import gates, locations, notes, people, productions, rooms
 from scout.usecases.roles import ROLES
 from scout.usecases.work import Who, open_work
 from scout.web.app import create_app
 from tests.web.conftest import PASSWORD, Browser
 
 # what no crew, client or stranger may read
-PRIVATE = ("FEEMARK", "7171.5", "CONTACTMARK", "PRIVATEMARK", "8282.5")
+PRIVATE = ("FEEMARK", "7171.5", "CONTACTMARK", "PRIVATEMARK", "8282.5", "GATEMARK")
+GATE = "Zq4711gate"  # a code: on no page at all
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,7 @@ def built(template: Path, folder: Path) -> Iterator[House]:
         )
         shape = {"name": "Loft", "width_m": 4, "length_m": 5, "height_m": 2.5}
         room = rooms.add_room(work, place, RoomRecord.read({**shape, "setting": "interior"}))
+        gates.add(work, place, GateRecord(label="GATEMARK", code=GATE))
         notes.add_note(work, "room", room, NoteRecord(text="PRIVATEMARK", audience="private"))
         notes.add_note(work, "room", room, NoteRecord(text="CREWMARK"))
         job = productions.add_production(

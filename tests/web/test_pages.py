@@ -98,6 +98,7 @@ def world(ada: Browser) -> dict[str, str]:
         },
     )
     ada.done(f"{scene}/rooms/1")
+    ada.done(f"{place}/codes/new", {"label": "gate", "code": "4711"})
     return {"place": place, "room": room, "job": job, "scene": scene}
 
 
@@ -140,6 +141,8 @@ PAGES = [
     "/productions/new",
     "{place}",
     "{place}/edit",
+    "{place}/codes/new",
+    "{place}/codes/1",
     "{place}/rooms/new",
     "{place}/walk",
     "{room}/walk",

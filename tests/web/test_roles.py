@@ -21,7 +21,7 @@ from scout.web.rules import OPEN, OWN, rule_of
 from scout.web.security import API
 from scout.web.work import reading_as
 from tests.web.conftest import PASSWORD
-from tests.web.house import PRIVATE, House, built
+from tests.web.house import GATE, PRIVATE, House, built
 from tests.web.real_server import served
 
 # common practice, written by hand and apart from the program's own table: what each role may do
@@ -56,6 +56,7 @@ PRODUCING = {
     ("change", "history"),
     *{(deed, "link") for deed in ("read", "add", "delete")},
     *{("add", "photo"), ("change", "photo"), ("add", "search"), ("delete", "search")},
+    *{(deed, "gate") for deed in ("read", "add", "change", "delete")},
 }
 MEASURING = {
     (deed, kind) for deed in ("add", "change", "delete") for kind in ("room", "recording", "noise")
@@ -217,6 +218,7 @@ def test_who_may_not_read_everything_finds_it_nowhere(house: House) -> None:
         found |= {mark for mark in PRIVATE if mark in house.page(team, path)}
         assert [mark for mark in PRIVATE if mark in house.page(crew, path)] == [], path
     assert found == set(PRIVATE)
+    assert not any(GATE in text for text in house.pages.values())
     assert "CREWMARK" in house.page(crew, "/rooms/1/recorded")
     assert crew.get(f"{API}/notes/1").status_code == 404
     assert crew.get(f"{API}/notes/2").status_code == 200

@@ -4,6 +4,7 @@ from typing import Any
 
 from scout.store.models.base import Base, Kept
 from scout.store.models.days import Calendar, Day
+from scout.store.models.gates import GateCode
 from scout.store.models.jobs import (
     Candidate,
     Decision,
@@ -73,6 +74,7 @@ __all__ = [
     "Decision",
     "Door",
     "Furniture",
+    "GateCode",
     "Invitation",
     "Kept",
     "LightReading",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scout.records import LocationRecord, NoteRecord
+from scout.records import GateRecord, LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
 from scout.usecases.locations import place_question
 from scout.values import Said
@@ -257,3 +257,15 @@ class NoteForm(RecordForm[NoteRecord]):
     )
 
     sections = (Section("", ("text", "audience")),)
+
+
+class GateForm(RecordForm[GateRecord]):
+    """A code. What is kept is never written into it."""
+
+    record_type = GateRecord
+
+    label = TextField("What it opens", needed=True, hint="garden gate, alarm, key box")
+    code = TextField("Code", needed=True)
+    note = LongField("Note", hint="how the lock wants it, who holds the key; sealed with the code")
+
+    sections = (Section("", ("label", "code", "note")),)

@@ -14,6 +14,14 @@ MESSAGES = {
     "code.none": "is asked for no code: {name} never switched it on",
     "code.off": "You are asked for no code any more.",
     "code.ended": "{name} is asked for no code any more, and is logged out everywhere.",
+    "gate.changed_since": "was typed anew since you opened this[, by {by}]: look, then type it again",
+    "gate.other_secret": "was sealed under another secret: set that one again, or type the code anew",
+    "gate.faults": (
+        "{n} code of doors or alarms is sealed under another secret",
+        "{n} codes of doors or alarms are sealed under another secret",
+        "n",
+    ),
+    "gate.deleted": "The code is deleted for good.",
     "erase.somebody": "somebody who left",
     "erase.readme": "What this installation of Sillbook kept of you at {at:when}, in person.json:\n\n"
     "account: address, name and role; the password is kept only as a hash, which is left out.\n"
