@@ -99,6 +99,10 @@ def export_all(
         table.name: "".join(f"{line}\n" for line in rows_of(work, table)).encode()
         for table in TABLES
     }
+    # an archive is whole: what is sealed in it can be opened where it comes to
+    sealed_with = (
+        {"sealed_with": sealing.key_of(work.settings).hex()} if tables["gate_code"] else {}
+    )
     originals = sorted(named_originals(work))
     packets = work.db.execute(select(Packet.id, Packet.sha256, Packet.revision)).all()
 
@@ -128,8 +132,7 @@ def export_all(
                 "sha256": sums,
                 "originals": originals,
                 "beside": beside is not None,
-                # an archive is whole: what is sealed in it can be opened where it comes to
-                "sealed_with": sealing.key_of(work.settings).hex(),
+                **sealed_with,
             }
             archive.writestr("manifest.json", json.dumps(manifest, indent=1))
 
