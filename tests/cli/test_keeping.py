@@ -9,17 +9,19 @@ import json
 import os
 import sqlite3
 import stat
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import pyotp
 import pytest
 
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.usecases import photos, productions
-from scout.usecases.work import open_work
+from scout.usecases import codes, photos, productions
+from scout.usecases.work import Who, open_work
 from tests.cli.runner import Scout
 from tests.media.photos.drawn import jpeg
 
@@ -455,6 +457,58 @@ def test_a_token_is_made_listed_and_revoked(scout: Scout) -> None:
     scout.refuses("token", "revoke", "ada@example.org", "1", says="no token 1")
     scout.refuses("token", "add", "bob@example.org", "--name", "phone", says="no person bob")
     scout.refuses("token", "add", "ada@example.org", "--name", "", says="name")
+
+
+def test_a_person_is_handed_their_file_and_erased(scout: Scout, tmp_path: Path) -> None:
+    for name in ("ada", "bo"):
+        added = scout(
+            *("user", "add", f"{name}@example.org", "--name", f"{name.title()} Example"),
+            "--password-stdin",
+            given=b"correct horse ladder\n",
+        )
+        assert added.code == 0
+    file = tmp_path / "bo.zip"
+    assert scout("person", "export", "BO@example.org", "-o", str(file)).code == 0
+    with zipfile.ZipFile(file) as archive:
+        told = json.loads(archive.read("person.json"))
+    assert told["account"]["name"] == "Bo Example"
+    refused = scout("person", "export", "nobody@example.org", "-o", str(file))
+    assert refused.code == 2
+    assert "nobody@example.org" in refused.err
+
+    assert scout("person", "erase").code == 2
+    stopped = scout("person", "erase", "bo@example.org", given=b"n\n")
+    assert stopped.code == 1
+    assert "bo@example.org" in scout("user", "list").out
+    done = scout("person", "erase", "bo@example.org", "--yes")
+    assert (done.code, "Erased:" in done.out) == (0, True)
+    assert "bo@example.org" not in scout("user", "list").out
+    last = scout("person", "erase", "ada@example.org", "--yes")
+    assert last.code == 2
+    assert "last one" in last.err
+    # Ada stands on lists too: her name alone does not erase an account
+    assert scout("person", "erase", "--name", "Ada Example", "--yes").code == 2
+    assert scout("person", "erase", "--name", "Ines Oak", "--yes").code == 0
+
+
+def test_a_code_at_log_in_is_ended_by_command(scout: Scout) -> None:
+    given = b"correct horse ladder\n"
+    assert scout("user", "add", "ada@example.org", "--password-stdin", given=given).code == 0
+    never = scout("user", "code-off", "ada@example.org")
+    assert never.code == 2
+    assert "never switched it on" in never.err
+    settings = Settings(data_dir=scout.data)
+    with open_work(settings, Who(1, "ada", "ada@example.org", "owner")) as work:
+        codes.begin(work)
+        line = codes.standing(work)
+        assert line is not None
+        assert line.secret is not None
+        codes.confirm(work, pyotp.TOTP(line.secret).now())
+        assert codes.is_on(work, 1)
+    assert scout("user", "code-off", "ADA@example.org").code == 0
+    with open_work(settings, reading=True) as work:
+        assert not codes.is_on(work, 1)
+    assert scout("user", "code-off", "nobody@example.org").code == 2
 
 
 def test_files_of_other_programs_by_command(scout: Scout, tmp_path: Path) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import time
+from html import unescape
+from urllib.parse import parse_qs, urlsplit
 
 import pyotp
 from flask import Flask
@@ -22,6 +24,10 @@ def switched_on(ada: Browser) -> tuple[pyotp.TOTP, list[str]]:
     assert "<svg" in page.text
     found = re.search(r'class="key">([A-Z2-7]{32})<', page.text)
     assert found is not None
+    address = re.search(r'href="(otpauth://[^"]+)"', page.text)
+    assert address is not None
+    # Key Uri Format, from memory: what a tap hands to the app holds the same key as the picture
+    assert parse_qs(urlsplit(unescape(address[1])).query)["secret"] == [found[1]]
     phone = pyotp.TOTP(found[1])
     assert faults(ada.post("/code", {"code": "12345"})) != []
     # a code of the half minute before counts, and leaves the next ones unused

@@ -79,6 +79,12 @@ class TextField(TypedField):
     """One line of text."""
 
 
+class OnceField(TextField):
+    """A code that works once: a phone offers the one that it holds."""
+
+    autocomplete = "one-time-code"
+
+
 class EmailField(TypedField):
     """An e-mail address."""
 

@@ -6,7 +6,14 @@ from scout.errors import Refused, RefusedMany
 from scout.records import Invited, LinkRecord, Named, Person, TokenRecord
 from scout.records.people import Role
 from scout.web.forms.base import RecordForm, Section
-from scout.web.forms.fields import ChoiceField, EmailField, PasswordField, TextField, WholeField
+from scout.web.forms.fields import (
+    ChoiceField,
+    EmailField,
+    OnceField,
+    PasswordField,
+    TextField,
+    WholeField,
+)
 
 
 class LoginForm(RecordForm[Person]):
@@ -152,6 +159,6 @@ class CodeForm(RecordForm[Person]):
 
     record_type = Person
 
-    code = TextField("Code", needed=True, hint="six digits, or a recovery code")
+    code = OnceField("Code", needed=True)
 
     sections = (Section("", ("code",)),)
