@@ -88,7 +88,9 @@ class Page(HTMLParser):
             self.faults.append(f"<{tag}> carries inline style or script: {given}")
         for name in ADDRESSES & given.keys():
             address = given[name] or ""
-            if "//" in address.split("?")[0].removeprefix("otpauth://") or address.startswith("javascript:"):
+            if "//" in address.split("?")[0].removeprefix("otpauth://") or address.startswith(
+                "javascript:"
+            ):
                 self.faults.append(f"<{tag}> points to {address}")
         if not self.in_template:
             if given.get("id"):
