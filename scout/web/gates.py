@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from scout.errors import Refused
 from scout.usecases import gates
 from scout.usecases import locations as places
-from scout.values import said
+from scout.values import Name, said
 from scout.web.answer import answer_form, form_of
 from scout.web.forms.locations import GateForm
 from scout.web.work import work
@@ -31,7 +31,11 @@ def add(location_id: int) -> ResponseReturnValue:
         gates.add(work(), location_id, form.record())
         return there
 
-    page = {"title": f"A new code: {place.name}", "verb": "Keep the code", "back": there}
+    page = {
+        "title": str(said("gate.title", of=Name(place.name))),
+        "verb": "Keep the code",
+        "back": there,
+    }
     return answer_form(form, save, "locations/gate_form.html", **page)
 
 
@@ -47,7 +51,11 @@ def edit(location_id: int, gate_id: int) -> ResponseReturnValue:
         gates.save(work(), location_id, gate_id, form.opened_at, form.record())
         return there
 
-    page = {"title": f"A new code: {line.label}", "verb": "Keep the code", "back": there}
+    page = {
+        "title": str(said("gate.title", of=Name(line.label))),
+        "verb": "Keep the code",
+        "back": there,
+    }
     return answer_form(form, save, "locations/gate_form.html", **page)
 
 
@@ -58,7 +66,7 @@ def show(location_id: int, gate_id: int) -> ResponseReturnValue:
     try:
         told = gates.show(work(), location_id, gate_id)
     except Refused as refusal:
-        flash(f"The code {refusal.because}.")
+        flash(str(said("gate.not_shown", because=Name(str(refusal.because)))))
         return redirect(there, code=303)
     page = render_template("locations/gate.html", told=told, there=there, seconds=SHOWN_S)
     answer = make_response(page)

@@ -21,6 +21,8 @@ MESSAGES = {
         "{n} codes of doors or alarms are sealed under another secret",
         "n",
     ),
+    "gate.title": "A new code: {of}",
+    "gate.not_shown": "The code {because}.",
     "gate.deleted": "The code is deleted for good.",
     "erase.somebody": "somebody who left",
     "erase.readme": "What this installation of Sillbook kept of you at {at:when}, in person.json:\n\n"
