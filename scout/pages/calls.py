@@ -98,6 +98,14 @@ def calls_of(work: Work, production: ProductionRecord, rows: Sequence[Timed]) ->
     return tuple(calls)
 
 
+def together(calls: Sequence[Call]) -> tuple[tuple[Call, ...], ...]:
+    """Calls by the hour, those with the same hour, place, reason and warnings as one."""
+    alike: dict[tuple[Any, ...], list[Call]] = {}
+    for call in sorted(calls, key=lambda call: (call.at, call.location)):
+        alike.setdefault((call.at, call.location, call.why, call.warnings), []).append(call)
+    return tuple(map(tuple, alike.values()))
+
+
 @dataclass(frozen=True)
 class Called:
     """Who is called on one date by the kept plan: by hour and place, and what to look to."""

@@ -22,7 +22,7 @@ from scout.calc.day.problem import (
 )
 from scout.drawing.charts.day import DrawnRoom, DrawnScene, day_chart
 from scout.drawing.shapes import Drawing
-from scout.pages.calls import Call, calls_of
+from scout.pages.calls import Call, calls_of, together
 from scout.pages.day_desk import Aim, Desk, as_placed, desk_of
 from scout.pages.day_words import breach_said, clause_said, outside_said
 from scout.pages.medium import Medium
@@ -108,6 +108,10 @@ class DayPlan:
         """Warnings that everybody called on a date has, which are said once."""
         today = [call.warnings for call in self.calls if call.on == on]
         return tuple(one for one in today[0] if all(one in of for of in today)) if today else ()
+
+    def called(self, on: date) -> tuple[tuple[Call, ...], ...]:
+        """Who is called on a date, by the hour, people with the same call as one."""
+        return together([call for call in self.calls if call.on == on])
 
     @property
     def placed(self) -> tuple[PlacedScene, ...]:

@@ -16,6 +16,7 @@ from scout.pages.calendar import calendar_file
 from scout.pages.day import DayPlan, day_plan, gap_said
 from scout.pages.day_desk import AIMS, Aim
 from scout.pages.medium import Medium
+from scout.pages.once import wait_for
 from scout.pages.places import routes
 from scout.records.day import DayRecord, PlacedScene
 from scout.usecases import days, productions, rooms
@@ -24,6 +25,7 @@ from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent
 from scout.web.bodies import unchanged
 from scout.web.forms.days import DayForm
+from scout.web.waiting import PATIENCE_S
 from scout.web.work import units, work
 
 bp = Blueprint("day", __name__)
@@ -43,6 +45,23 @@ def show(production_id: int) -> ResponseReturnValue:
         return render_template("day/show.html", **unchanged(best))
     except Refused as refusal:
         return _undated(production_id, refusal)
+
+
+@bp.get("/productions/<int:production_id>/day/hours")
+def hours(production_id: int) -> ResponseReturnValue:
+    """When each scene is shot and who is called, for pages that only mention it; 202 while it is
+    worked out, so that no thread of the server waits for it.
+    """
+    wait_for(PATIENCE_S)
+
+    def found() -> dict[str, Any]:
+        plan = day_plan(work(), production_id)
+        return {"kept": plan.kept, "rows": plan.rows, "calls": plan.calls}
+
+    try:
+        return render_template("day/hours.html", **unchanged(found))
+    except Refused:
+        return render_template("day/hours.html", rows=(), calls=())  # no scene has a date yet
 
 
 @bp.post("/productions/<int:production_id>/day/try")

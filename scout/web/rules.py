@@ -45,6 +45,7 @@ _RULES: Mapping[str, Rule] = {
     "day.add_calendar": ("change", "day"),
     "day.calendar": ("read", "day"),
     "day.facts": ("change", "day"),
+    "day.hours": ("read", "day"),
     "day.keep": ("change", "day"),
     "day.move": ("change", "day"),
     "day.private_calendar": OPEN,  # whoever knows its address may read it

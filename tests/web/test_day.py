@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import json
 import re
+import time
 
 import pytest
 import vobject
@@ -51,6 +52,36 @@ def test_a_scene_is_moved_and_nothing_is_kept_till_asked(ada: Browser, shot: Sho
     assert "Forget the kept plan" in again
     stale = ada.post(f"/productions/{job}/day", {"state": json.dumps(state), "version": "1"})
     assert stale.status_code == 409
+
+
+def test_pages_that_only_mention_hours_are_told_whether_they_are_kept(
+    ada: Browser, shot: Shot
+) -> None:
+    job, keys = shot
+    hours = f"/productions/{job}/day/hours"
+    told = waited(ada, hours)
+    state = state_of(ada.get(f"/productions/{job}/day").text)
+    assert told.count("proposed") == len(state)
+    for one in state:
+        assert f'data-of="{one["scene_id"]}-{one["room_id"]}-{one["on"]}"' in told
+        assert f"{one['at']} to " in told
+    assert told.count("first call") == len({one["on"] for one in state})
+    assert f'data-hours="{hours}"' in ada.get(f"/productions/{job}").text
+    ada.post(f"/productions/{job}/day", {"state": json.dumps(state), "version": "1"})
+    kept = waited(ada, hours)
+    assert "proposed" not in kept
+    assert f'data-of="{keys[0]}-' in kept
+
+
+def waited(ada: Browser, address: str) -> str:
+    """What an address says once it is worked out; the server's threads never wait for it."""
+    for _ in range(200):
+        answer = ada.get(address)
+        if answer.status_code != 202:
+            assert answer.status_code == 200
+            return answer.text
+        time.sleep(0.1)
+    raise AssertionError("not worked out in 20 s")
 
 
 def test_what_is_no_plan_is_refused(ada: Browser, shot: Shot) -> None:

@@ -275,6 +275,7 @@ def test_the_walk_covers_every_page_there_is(
         "sound.play",
         "sound.original",
         "day.calendar",
+        "day.hours",  # a part of other pages: tests/web/test_day.py
         "day.private_calendar",
         "outbox.worker",
         "files.take",
