@@ -464,11 +464,16 @@ def _same(kept: Leaf, now: Leaf, whole: float) -> bool:
 
 
 def main() -> None:
-    """Take everything down anew."""
-    rows = defaultdict[str, dict[str, Leaf]](dict)
+    """Take down anew what has moved; the rest stays as it was taken, for another machine's library
+    of linear algebra turns its last digits.
+    """
+    rows, before = defaultdict[str, dict[str, Leaf]](dict), _kept()
     for situation, asked in SITUATIONS.items():
-        for path, (line, _) in drawn(asked()).items():
-            rows[path][situation] = line if isinstance(line, str) else float(f"{line:.9g}")
+        for path, (line, whole) in drawn(asked()).items():
+            was = before.get(path, {}).get(situation)
+            stays = was is not None and _same(was, line, whole)
+            now = line if isinstance(line, str) else float(f"{line:.9g}")
+            rows[path][situation] = was if was is not None and stays else now
     lines = (f"{json.dumps(path)}: {json.dumps(row)}" for path, row in sorted(rows.items()))
     KEPT.write_text("{\n" + ",\n".join(lines) + "\n}\n", encoding="utf-8")
 

@@ -4,6 +4,7 @@ three working plans to look at.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +12,8 @@ from flask import Blueprint, flash, jsonify, redirect, render_template, request,
 from flask.typing import ResponseReturnValue
 
 from scout.assess.answers import as_json
+from scout.assess.stage.kit import foot_m
+from scout.calc.fit.space import TRIPOD_RADIUS_M
 from scout.drawing.plan.editor import floor_board, movers_of, places_of, symbol, turns_of
 from scout.errors import Refused, RefusedMany, Stale
 from scout.pages import assessing, stagings
@@ -166,6 +169,9 @@ def _shown(
         "version": version,
         "walk_most": form.marks,
         "units_now": units(),
+        "lenses_json": json.dumps([as_json(lens) for lens in desk.figures.lenses]),
+        "foot_cm": 100.0 * foot_m(desk.sheet.kit),
+        "tripod_cm": 200.0 * TRIPOD_RADIUS_M,
         "symbols": {
             kind: symbol(kind)
             for kind in ("subject", "camera", "key", "fill", "back", "other", "boom")

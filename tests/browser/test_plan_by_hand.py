@@ -178,6 +178,7 @@ def test_aim_boom_facing_walk_and_height(
     page.keyboard.press("Delete")
     assert page.input_value('[name="path-1-x"]') == ""
     page.keyboard.press("Control+z")
+    page.locator("summary", has_text="Places as numbers").click()
     page.locator("summary", has_text="Where the lights are aimed").click()
     page.select_option('[name="aim-key"]', "place")
     assert place_of_prefix(page, "aim-key") == pytest.approx((2.5, 3.0, 1.2))
@@ -200,12 +201,45 @@ def test_aim_boom_facing_walk_and_height(
     page.context.close()
 
 
+def test_what_stands_nowhere_yet_is_put_where_the_floor_is_tapped(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    room = prepared(embedded)
+    with open_work(embedded) as work:
+        rooms.save_marks(work, room, rooms.room(work, room).kept.version, Marks())
+    page = opened(browser, address, room, viewport={"width": 1280, "height": 900})
+    board = page.locator("[data-plan]")
+    expect(page.locator(".plan-field")).to_have_count(0)
+    page.get_by_role("button", name="Place the subject").click()
+    scale = page.evaluate("document.querySelector('[data-plan]').getScreenCTM().a")
+    # by hand: the wall's corner is 60 cm from the drawing's edge, and the room 6.5 m long
+    left = page.evaluate("document.querySelector('[data-plan]').getScreenCTM().e")
+    box = board.bounding_box()
+    assert box is not None
+    spot = {"x": left - box["x"] + (60 + 250) * scale, "y": (60 + 350) * scale}
+    board.click(position=spot)
+    assert place_of(page, "subject") == pytest.approx((2.5, 3.0), abs=0.03)
+    assert place_of_prefix(page, "at-subject")[2] == 1.2
+    expect(page.get_by_role("button", name="Place the subject")).to_be_hidden()
+    page.get_by_role("button", name="Place the camera").focus()
+    page.keyboard.press("Enter")  # by keys it comes to the middle
+    assert place_of(page, "camera") == pytest.approx((2.5, 3.25))
+    page.keyboard.press("Shift+ArrowDown")
+    for _ in range(8):
+        page.keyboard.press("Shift+ArrowDown")
+    expect(page.locator(".plan-field")).to_have_count(2)  # one pair of lines for each of its lenses
+    expect(page.locator(".plan-millimetres")).to_contain_text(["35 mm", "85 mm"])
+    page.get_by_role("button", name="Undo").click()
+    page.context.close()
+
+
 def test_feet_and_inches_are_typed_and_written(
     browser: Browser, address: str, embedded: Settings
 ) -> None:
     page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
     page.get_by_role("button", name="feet").click()
     page.wait_for_load_state()
+    page.locator("summary", has_text="Places as numbers").click()
     page.fill('[name="at-key-x"]', "13' 1 1/2\"")
     page.locator('[name="at-key-y"]').focus()
     # by hand: 157.5 in are 4.0005 m, drawn 60 + 400.05 cm from the left
@@ -260,6 +294,7 @@ def test_without_scripts_the_form_does_the_same(
     browser: Browser, address: str, embedded: Settings
 ) -> None:
     page = opened(browser, address, prepared(embedded), java_script_enabled=False)
+    page.locator("summary", has_text="Places as numbers").click()
     page.fill('[name="at-key-x"]', "3.5")
     page.fill('[name="at-key-y"]', "2")
     page.fill('[name="at-key-z"]', "2.2")

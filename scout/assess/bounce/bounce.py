@@ -142,7 +142,9 @@ def with_shift(row: Row, shift: Shift) -> Row:
     figures: dict[str, Any] = {name: getattr(shift, name) for name in SHIFTED if hasattr(row, name)}
     if hasattr(row, "delta_e_skins"):
         figures["delta_e_skins"] = dict(zip(SKINS, shift.delta_e_skins, strict=True))
-    return replace(row, tint=Word("tint", shift.tint), **figures)
+    # of no cast the colour is what rounding leaves of it
+    tint = None if shift.risk == "none" else Word("tint", shift.tint)
+    return replace(row, tint=tint, **figures)
 
 
 def _gels(lamp: Lamp, bounced: FloatArray, shift: Shift) -> Said | None:

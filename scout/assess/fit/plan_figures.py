@@ -16,6 +16,7 @@ from scout.assess.fit.fit import DEFAULT_RATIO
 from scout.assess.fit.reasons import against, framing_why, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import foot_m, plan_lamp, roles
+from scout.assess.stage.views import Ends, field_ends_m
 from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, in_frame
@@ -46,7 +47,6 @@ from scout.records.sheet import Kit, Light, Marks, RoomSheet
 from scout.values import Figure, Name, Said, names, said
 
 BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
-WEDGE_M = 30.0  # the drawn wedge of a lens is cut by the paper, not by its length
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,13 +67,13 @@ class DrawnLight(Answer):
 
 
 @dataclass(frozen=True)
-class LensWedge:
-    """What one lens sees at the subject, and its field in plan: camera, left edge, right edge."""
+class LensField:
+    """What one lens sees at the subject, and where the left and the right edge of its field end."""
 
     focal_length_mm: float
     frame_width_m: float
     frame_height_m: float
-    wedge_m: tuple[tuple[float, float], ...]
+    ends_m: Ends
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ class PlanFigures(Answer):
     camera_against: tuple[Said, ...] = ()
     subject_against: tuple[Said, ...] = ()
     lights: tuple[DrawnLight, ...] = ()
-    lenses: tuple[LensWedge, ...] = ()
+    lenses: tuple[LensField, ...] = ()
     ratio: float | None = None  # key over fill, both undimmed
     wanted_ratio: float = DEFAULT_RATIO
     ratio_told: Said | None = None
@@ -354,20 +354,17 @@ def _light(stage: Stage, floor: Ground, light: Light, name: str, kit: Kit) -> Dr
     )
 
 
-def _lenses(stage: Stage) -> tuple[LensWedge, ...]:
-    found = []
-    camera = np.asarray(stage.camera_m)
-    distance = float(np.linalg.norm(np.asarray(stage.subject_m) - camera))
-    ahead = -stage.towards_camera
-    right = np.array([ahead[1], -ahead[0]])
-    for view in stage.views:
-        half_w, half_h = view.tangents
-        edges = [camera[:2] + WEDGE_M * (ahead + sign * half_w * right) for sign in (-1.0, 1.0)]
-        wedge = tuple((float(x), float(y)) for x, y in (camera[:2], *edges))
-        found.append(
-            LensWedge(view.focal_length_mm, 2.0 * half_w * distance, 2.0 * half_h * distance, wedge)
+def _lenses(stage: Stage) -> tuple[LensField, ...]:
+    away = np.asarray(stage.subject_m) - np.asarray(stage.camera_m)
+    across = 2.0 * float(np.linalg.norm(away))
+    return tuple(
+        LensField(
+            view.focal_length_mm,
+            *(half * across for half in view.tangents),
+            field_ends_m(stage, view),
         )
-    return tuple(found)
+        for view in stage.views
+    )
 
 
 def _with_ratio(answer: PlanFigures) -> PlanFigures:

@@ -12,13 +12,35 @@ from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.calc.fit.backdrop import rectangle_in_frame, walls_in_frame
 from scout.calc.fit.camera import View, field_of_view_deg, in_frame
 from scout.calc.fit.lights import Stage
+from scout.calc.fit.space import clear_depth_m
 from scout.calc.fit.through import view_sees
-from scout.calc.geometry import walls
+from scout.calc.geometry import inside, walls
 from scout.calc.radiosity import Patches
 from scout.records.sheet import RoomSheet
 
 POINTS = 4  # points a side on each patch: what stands between two of them is under 0.2 m wide
 OFF_SURFACE_M = 1e-3  # a point on a wall is looked at from in front of it
+UNWALLED_M = 30.0  # how far the edges of a lens are drawn that no wall of the plan ends
+
+
+Ends = tuple[tuple[float, float], tuple[float, float]]
+
+
+def field_ends_m(stage: Stage, view: View) -> Ends:
+    """Where the left and the right edge of a lens's field, in plan, meet the walls; so far off as
+    no sheet shows where the camera stands outside them.
+    """
+    camera, plan = np.asarray(stage.camera_m)[:2], stage.space.plan_m
+    ahead = -stage.towards_camera
+    right = np.array([ahead[1], -ahead[0]])
+    within = bool(inside(plan, camera, edge_m=OFF_SURFACE_M))
+    ends = []
+    for sign in (-1.0, 1.0):
+        way = ahead + sign * view.tangents[0] * right
+        way = way / np.linalg.norm(way)
+        x, y = camera + way * (clear_depth_m(plan, camera, way) if within else UNWALLED_M)
+        ends.append((float(x), float(y)))
+    return ends[0], ends[1]
 
 
 def fit_views(sheet: RoomSheet, stage: Stage, floor: Ground) -> tuple[ViewAnswer, ...]:

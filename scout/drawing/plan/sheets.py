@@ -13,6 +13,7 @@ import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
 from scout.assess.stage.floor import doors_of, ground, stage_of, trodden_of
+from scout.assess.stage.views import field_ends_m
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
 from scout.calc.fit.doorway import Doorway
@@ -304,7 +305,9 @@ def shot_sheet(
             operator = tuple((float(x), float(y)) for x, y in zone)
             remarks = (*remarks, _behind_door(doorway, camera))
         elif bool(inside(stage.space.plan_m, camera)):
-            fields = tuple(_field(stage, view, camera) for view in views)
+            fields = tuple(
+                LensField(view.focal_length_mm, field_ends_m(stage, view)) for view in views
+            )
             behind = clear_depth_m(stage.space.plan_m, camera, stage.towards_camera)
             zone = ahead_zone_m(
                 camera,
@@ -347,18 +350,6 @@ def shot_sheet(
         frame,
         remarks,
     )
-
-
-def _field(stage: Stage, view: View, camera: FloatArray) -> LensField:
-    ahead = -stage.towards_camera
-    right = np.array([ahead[1], -ahead[0]])
-    ends = []
-    for sign in (-1.0, 1.0):
-        way = ahead + sign * view.tangents[0] * right
-        way = way / np.linalg.norm(way)
-        x, y = camera + way * clear_depth_m(stage.space.plan_m, camera, way)
-        ends.append((float(x), float(y)))
-    return LensField(view.focal_length_mm, (ends[0], ends[1]))
 
 
 def _field_through(stage: Stage, view: View, camera: FloatArray, doorway: Doorway) -> LensField:

@@ -8,8 +8,9 @@ if (board && form) {
   const figures = document.querySelector("[data-plan-figures]"), status = document.querySelector("[data-plan-status]");
   const tools = document.querySelector("[data-plan-tools]"), snap = tools.querySelector("[data-snap]");
   const undo = tools.querySelector("[data-undo]"), redo = tools.querySelector("[data-redo]");
-  const wedge = board.querySelector("[data-wedge]"), bands = board.querySelector("[data-bands]"), walk = board.querySelector("[data-walk]");
-  const aims = board.querySelector("[data-aims]");
+  const lensFields = board.querySelector("[data-fields]"), lensNames = board.querySelector("[data-lens-names]"), bands = board.querySelector("[data-bands]"), walk = board.querySelector("[data-walk]");
+  const aims = board.querySelector("[data-aims]"), unplaced = document.querySelector("[data-plan-unplaced]");
+  let lenses = JSON.parse(board.dataset.lenses), drawn = Number(board.dataset.lens) || null;
   const movers = new Map([...board.querySelectorAll("[data-mover]")].map((mover) => [mover.dataset.prefix, mover]));
   const metres = new Map([...movers].filter(([, mover]) => mover.dataset.metres).map(([prefix, mover]) => [prefix, JSON.parse(mover.dataset.metres)]));
   const field = (prefix, axis) => form.elements[`${prefix}-${axis}`];
@@ -72,10 +73,10 @@ if (board && form) {
     mover.setAttribute("transform", `translate(${at(spot).map((one) => one.toFixed(1)).join(" ")})`);
     mover.querySelector("[data-turn]")?.setAttribute("transform", `rotate(${turnOf(prefix).toFixed(1)})`);
   };
-  const line = (a, b) => {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", "line");
-    made.setAttribute("class", "plan-aim");
-    for (const [name, value] of [["x1", a[0]], ["y1", a[1]], ["x2", b[0]], ["y2", b[1]]]) made.setAttribute(name, value.toFixed(1));
+  const path = (kind, ...spots) => {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", "path");
+    made.setAttribute("class", kind);
+    made.setAttribute("d", `M${spots.map((spot) => at(spot).map((one) => one.toFixed(1)).join(" ")).join("L")}`);
     return made;
   };
   const drawAll = () => {
@@ -84,13 +85,19 @@ if (board && form) {
     for (const [prefix, place] of metres) {
       if (!prefix.startsWith("at-") || prefix === "at-subject" || prefix === "at-camera") continue;
       const to = aimOf(prefix.slice(3)) ?? subject;
-      if (to) lines.push(line(at(place), at(to)));
+      if (to) lines.push(path("plan-aim", place, to));
     }
     aims.replaceChildren(...lines);
+    const camera = metres.get("at-camera");
+    lensFields.replaceChildren(...(camera ? lenses : []).map((lens) =>
+      path(lens.focal_length_mm === drawn ? "plan-field plan-field-drawn" : "plan-field", lens.ends_m[0], camera, lens.ends_m[1])));
+    for (const button of unplaced.querySelectorAll("[data-place]")) button.hidden = metres.has(button.dataset.place);
+    unplaced.hidden = !unplaced.querySelector("[data-place]:not([hidden])");
     const marks = [...movers.keys()].filter((prefix) => prefix.startsWith("path-") && metres.has(prefix));
     walk.setAttribute("points", marks.map((prefix) => at(metres.get(prefix)).join(",")).join(" "));
     names();
   };
+  const over = ([, l1, t1, r1, b1], [, l2, t2, r2, b2]) => r1 > l2 && l1 < r2 && b1 > t2 && t1 < b2;
   // Names stand below, above or beside their symbol, wherever no other symbol or name is.
   const names = () => {
     const taken = [], seen = [...movers].filter(([prefix, mover]) => mover.getAttribute("visibility") !== "hidden" && (metres.has(prefix) || prefix === "facing"));
@@ -109,11 +116,30 @@ if (board && form) {
         const start = spot.e + x - (anchor === "middle" ? wide / 2 : anchor === "end" ? wide : 0);
         return [prefix, start, spot.f + y - 0.8 * high, start + wide, spot.f + y + 0.2 * high];
       });
-      const free = (box) => taken.every(([other, x1, y1, x2, y2]) => (other === prefix) || box[3] <= x1 || box[1] >= x2 || box[4] <= y1 || box[2] >= y2);
+      const free = (box) => taken.every((other) => other[0] === prefix || !over(box, other));
       const chosen = Math.max(0, boxes.findIndex(free));
       const [x, y, anchor] = ways[chosen];
       text.setAttribute("x", x); text.setAttribute("y", y); text.style.textAnchor = anchor;
       taken.push([`name of ${prefix}`, ...boxes[chosen].slice(1)]);
+    }
+    lensNames.replaceChildren();
+    const camera = metres.get("at-camera");
+    for (const lens of camera ? lenses : []) {
+      const text = document.createElementNS("http://www.w3.org/2000/svg", "text"), from = at(camera);
+      text.setAttribute("class", "plan-name plan-millimetres");
+      text.textContent = `${lens.focal_length_mm} mm`;
+      lensNames.append(text);
+      const half = text.getComputedTextLength() / 2, high = 22 * k;
+      // by the wall, or as far before it as nothing else is named; a lens without room for it goes unnamed: the table has it
+      const spots = [36, 64, 92, 124, 160, 200].flatMap((back) => [lens.ends_m[1], lens.ends_m[0]].map((end) => {
+        const [x, y] = at(end), far = Math.hypot(x - from[0], y - from[1]) || 1, share = 1 - back * k / far;
+        return share > 0.3 ? [from[0] + share * (x - from[0]), from[1] + share * (y - from[1])] : null;
+      })).filter(Boolean).map(([x, y]) => [lens.focal_length_mm, x - half, y - 0.6 * high, x + half, y + 0.4 * high])
+        .filter((one) => one[1] > 66 && one[3] < board.viewBox.baseVal.width - 66); // between the walls
+      const box = spots.find((one) => taken.every((other) => !over(one, other)));
+      if (!box) { text.remove(); continue; }
+      text.setAttribute("x", box[1] + half); text.setAttribute("y", box[4] - 0.12 * high);
+      taken.push(box);
     }
   };
 
@@ -128,9 +154,10 @@ if (board && form) {
       const answer = await fetch(`${board.dataset.figures}?${sent}`, { headers: { Accept: "application/json" } });
       const told = await answer.json();
       if (answer.ok) {
+        const unfolded = [...figures.querySelectorAll("details")].map((one) => one.open);
         figures.innerHTML = told.html;
-        const lens = told.lenses.find((one) => one.focal_length_mm === told.lens_mm) ?? told.lenses[0];
-        wedge.setAttribute("points", (lens ? lens.wedge_m : []).map((place) => at(place).join(",")).join(" "));
+        figures.querySelectorAll("details").forEach((one, at) => { one.open = unfolded[at] ?? false; });
+        lenses = told.lenses; drawn = told.lens_mm;
         bands.setAttribute("d", told.bands.map((band) => `M${at(band.start_m).join(" ")}L${at(band.end_m).join(" ")}`).join(""));
         if (!held && !again) {
           metres.clear();
@@ -242,6 +269,34 @@ if (board && form) {
       movers.get(open[0]).focus();
     }
   });
+
+  // -- placing what stands nowhere yet: its button, then the floor; by keys it comes to the middle, to be moved by arrows
+  const USUAL_M = { "at-subject": 1.2, "at-camera": 1.35 }, LIGHT_M = 2; // eyes of who sits, a lens before them, a head (common practice)
+  let placing = null;
+  const set = (place) => {
+    const prefix = placing;
+    placing = null;
+    board.classList.remove("plan-placing");
+    remember();
+    put(prefix, [...place.map(snapped), USUAL_M[prefix] ?? LIGHT_M]);
+    movers.get(prefix).focus({ preventScroll: true });
+    status.textContent = `${movers.get(prefix).getAttribute("aria-label")} stands ${said(metres.get(prefix)[2])} high; change that under Places as numbers.`;
+  };
+  unplaced.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-place]");
+    if (!button) return;
+    placing = button.dataset.place;
+    if (event.detail === 0) { set([(Number(board.viewBox.baseVal.width) / 2 - left) / 100, (top - Number(board.viewBox.baseVal.height) / 2) / 100]); return; }
+    board.classList.add("plan-placing");
+    status.textContent = "Now tap the floor where it stands.";
+    board.scrollIntoView({ block: "nearest" });
+  });
+  board.addEventListener("pointerdown", (event) => {
+    if (!placing) return;
+    event.preventDefault();
+    event.stopPropagation();
+    set(inPlan(event));
+  }, true);
 
   // -- what is typed: the server reads it, and its answer draws it
   let before = null;

@@ -50,6 +50,10 @@ def test_lux_angles_and_ratio_by_hand() -> None:
     assert found.key_stops_over == pytest.approx(4.614, abs=0.001)
     # by hand: 85 mm at the slant of 2.2091 m: 24.9 x 2.2091 / 85 = 0.6471 m wide
     assert found.lenses[0].frame_width_m == pytest.approx(0.6471, abs=1e-4)
+    # by hand: it looks up the plan to wall A, 5.7 m off; 12.45 / 85 of that to either side of 2.5
+    half = 5.7 * 12.45 / 85
+    assert found.lenses[0].ends_m[0] == pytest.approx((2.5 - half, 6.5))
+    assert found.lenses[0].ends_m[1] == pytest.approx((2.5 + half, 6.5))
 
 
 def test_faults_are_named() -> None:
