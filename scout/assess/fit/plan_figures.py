@@ -360,7 +360,8 @@ def _lenses(stage: Stage) -> tuple[LensField, ...]:
     return tuple(
         LensField(
             view.focal_length_mm,
-            *(half * across for half in view.tangents),
+            view.tangents[0] * across,
+            view.tangents[1] * across,
             field_ends_m(stage, view),
         )
         for view in stage.views
