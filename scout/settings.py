@@ -65,10 +65,18 @@ class Settings:
     metrics_token: str | None = None  # None: /metrics answers this machine alone
     log: Literal["plain", "json"] = "plain"
     mail: MailServer | None = None  # None: links are shown, never sent
+    workspaces: Path | None = None  # where several groups' folders lie; None: there is one group
+    workspace: str | None = None  # whose settings these are
 
     @classmethod
-    def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
-        """Settings from SILLBOOK_* variables. Raises Refused naming the variable."""
+    def from_environment(
+        cls, environment: Mapping[str, str] | None = None, *, several: bool = False
+    ) -> Settings:
+        """Settings from SILLBOOK_* variables, of the workspace that is named. Raises Refused naming
+        the variable, also where one is to be named; `several`: none is needed.
+        """
+        from scout.workspaces import chosen  # which reads settings
+
         env = os.environ if environment is None else environment
         data = env.get("SILLBOOK_DATA") or platformdirs.user_data_dir("sillbook", appauthor=False)
         https = env.get("SILLBOOK_HTTPS", "").strip().lower()
@@ -78,7 +86,7 @@ class Settings:
                 https,
                 said("record.not_one_of", choices=names((*_YES, *_NO[1:]), "list")),
             )
-        return cls(
+        made = cls(
             data_dir=_folder(data),
             database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
             secret_key=env.get("SILLBOOK_SECRET_KEY") or None,
@@ -99,6 +107,7 @@ class Settings:
             log="json" if _one_of(env, "SILLBOOK_LOG", LOGS) == "json" else "plain",
             mail=_mail(env),
         )
+        return chosen(made, env, several=several)
 
     @property
     def url(self) -> str:

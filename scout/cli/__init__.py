@@ -43,11 +43,63 @@ COMMANDS = {
     "sun": "the sun's day at a place, and where it stands at a time",
     "token": "let programs ask the JSON API in a person's name",
     "user": "let people log in",
+    "workspace": "several groups of people on one server, each by itself",
     "work": "print the packets that are asked for, apart from the pages",
 }
 
 
+WORKSPACE = "SILLBOOK_WORKSPACE"
 assert words.MESSAGES  # whatever a command refuses or fails with is said by them
+
+
+# commands that keep: with several workspaces each of them asks for one
+OF_ONE = frozenset(
+    [
+        "backup",
+        "check",
+        "choose",
+        "day",
+        "demo",
+        "export",
+        "import",
+        "move",
+        "packet",
+        "person",
+        "restore",
+        "serve",
+        "token",
+        "user",
+        "work",
+    ]
+)
+
+
+def _offer_workspace(command: click.Command) -> None:
+    """Give a command, or each of a group, the option that names a workspace."""
+    if isinstance(command, click.Group):
+        for one in command.commands.values():
+            _offer_workspace(one)
+    elif all(one.name != "workspace" for one in command.params):
+        words = "Whose: one of the groups under SILLBOOK_WORKSPACES."
+        command.params.append(
+            click.Option(["--workspace"], expose_value=False, callback=_choose, help=words)
+        )
+
+
+def _choose(ctx: click.Context, _param: click.Parameter, name: str | None) -> None:
+    """Let the command run as if the environment had named the workspace."""
+    if name is None:
+        return
+    before = os.environ.get(WORKSPACE)
+    os.environ[WORKSPACE] = name
+
+    def back() -> None:
+        if before is None:
+            os.environ.pop(WORKSPACE, None)
+        else:
+            os.environ[WORKSPACE] = before
+
+    ctx.find_root().call_on_close(back)
 
 
 class LazyGroup(click.Group):
@@ -63,6 +115,8 @@ class LazyGroup(click.Group):
             return None
         module = importlib.import_module(f"scout.cli.{cmd_name}_command")
         command: click.Command = module.command
+        if cmd_name in OF_ONE:
+            _offer_workspace(command)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -13,7 +13,7 @@ import segno
 import waitress
 
 from scout import logs
-from scout.cli.work_command import workers
+from scout.cli.work_command import working
 from scout.errors import NotAllowed, Refused, Unavailable
 from scout.settings import Settings
 from scout.usecases import people
@@ -21,6 +21,7 @@ from scout.usecases.work import open_work, prepare
 from scout.values import Name, said
 from scout.web import security, tls
 from scout.web.app import create_app
+from scout.web.workspaces import Workspaces
 
 CONNECTIONS, IDLE_S, CLEANUP_S = 1_000, 30, 10  # idle visitors do not keep others out
 # At waitress's own 8 kB the thread that reads asks 500 times for each photo, and waits each time until
@@ -53,11 +54,15 @@ PROXY_HEADERS = ("x-forwarded-for", "x-forwarded-host", "x-forwarded-proto")
 )
 def command(host: str | None, port: int | None, count: int, lan: bool, https: bool) -> None:
     """Serve."""
-    settings = Settings.from_environment()
+    settings = Settings.from_environment(several=True)
+    shared = settings.workspaces is not None and settings.workspace is None
+    if shared and (lan or https):
+        raise Refused("--lan" if lan else "--https", None, said("workspace.by_name"))
     if lan and host is not None:
         raise Refused("--host", host, said("command.lan_or_host"))
     logs.start(settings)
-    prepare(settings)
+    if not shared:
+        prepare(settings)
     if lan:
         host = lan_address()
         with open_work(settings, reading=True) as work:
@@ -122,7 +127,7 @@ def serve(
         click.echo(line)
     sys.stdout.flush()
     try:
-        with workers(settings, count) if count else nullcontext():
+        with working(settings, count) if count else nullcontext():
             server.run()
     finally:
         if front is not None:
@@ -138,7 +143,9 @@ def server_of(settings: Settings, listening: socket.socket, front: tls.Front | N
     """
     proxy = settings.trusted_proxy
     server = waitress.create_server(
-        create_app(settings),
+        create_app(settings)
+        if settings.workspaces is None or settings.workspace is not None
+        else Workspaces(settings, settings.workspaces),
         url_scheme="http" if front is None else "https",
         sockets=[listening],
         threads=8,

@@ -7,12 +7,12 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 
 import click
 from huey.consumer import Consumer
 
-from scout import logs
+from scout import logs, workspaces
 from scout.errors import ScoutError
 from scout.pages.printing import PRINTER
 from scout.settings import Settings
@@ -140,6 +140,51 @@ def workers(settings: Settings, count: int = 1) -> Iterator[None]:
         sweeper.join()
 
 
+@contextmanager
+def working(settings: Settings, count: int = 1) -> Iterator[None]:
+    """The workers of an installation: of its one group, or of each workspace there is or comes to be."""
+    if settings.workspaces is None or settings.workspace is not None:
+        with workers(settings, count):
+            yield
+        return
+    folder, over = settings.workspaces, threading.Event()
+    at_work: dict[str, tuple[Settings, ExitStack]] = {}
+
+    def look() -> None:
+        wanted = {one.name: one.settings(settings) for one in workspaces.all_in(folder).values()}
+        for name, (was, stack) in list(at_work.items()):
+            if wanted.get(name) != was:
+                del at_work[name]
+                stack.close()
+        for name in sorted(wanted.keys() - at_work.keys()):
+            try:
+                prepare(wanted[name])
+                stack = ExitStack()
+                stack.enter_context(workers(wanted[name], count))
+                at_work[name] = wanted[name], stack
+            except ScoutError as error:  # tried again, and the others go on
+                log.warning("workspace %s cannot be opened: %s", name, type(error).__name__)
+
+    def keep_looking() -> None:
+        while True:
+            try:
+                look()
+            except Exception:
+                log.exception("looking for workspaces failed")
+            if over.wait(SWEEP_S):
+                return
+
+    looker = threading.Thread(target=keep_looking, name="workspaces", daemon=True)
+    looker.start()
+    try:
+        yield
+    finally:
+        over.set()
+        looker.join()
+        for _was, stack in at_work.values():
+            stack.close()
+
+
 @click.command(help="Print packets that people ask for on the pages, until stopped.")
 @click.option(
     "--workers",
@@ -151,10 +196,11 @@ def workers(settings: Settings, count: int = 1) -> Iterator[None]:
 )
 def command(count: int) -> None:
     """Work."""
-    settings = Settings.from_environment()
+    settings = Settings.from_environment(several=True)
     logs.start(settings)
-    prepare(settings)
-    with workers(settings, count):
+    if settings.workspaces is None or settings.workspace is not None:
+        prepare(settings)
+    with working(settings, count):
         click.echo(said("look.working", n=count))
         sys.stdout.flush()
         with suppress(KeyboardInterrupt):

@@ -61,7 +61,7 @@ NETWORK_FILE_SYSTEMS = {
 }
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=128)  # of as many workspaces
 def engine(url: str) -> Engine:
     """The engine of one database address; made once a process. Raises Refused for what is no
     address, Unavailable when its folder cannot be made.

@@ -53,7 +53,7 @@ class Queue:
         return None if found is EmptyData else datetime.fromisoformat(bytes(found).decode())
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=128)  # of as many workspaces
 def queue(url: str, folder: Path) -> Queue:
     """The queue of an installation; made once a process."""
     if not url.startswith("sqlite"):

@@ -1,6 +1,6 @@
 """Who may do what: one table of roles, deeds and kinds of thing. What it does not name, nobody may.
 
-An installation is one workspace: a role holds for all of it.
+A role holds for all of a workspace, which is all that one database holds.
 """
 
 from __future__ import annotations

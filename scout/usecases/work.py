@@ -132,7 +132,7 @@ def place_name(settings: Settings) -> str:
     return hashlib.sha256((settings.files or str(settings.data_dir)).encode()).hexdigest()
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=128)  # of as many workspaces
 def place_of(settings: Settings) -> Place:
     """Where an installation keeps originals and packets. Raises Unavailable."""
     if settings.files is None:

@@ -28,7 +28,7 @@ def body(template: str, rests_on: tuple[Any, ...], make: Callable[[], dict[str, 
 
     make: what the template is given, worked out where it is not drawn yet
     """
-    key = content_key((template, units(), *rests_on))
+    key = content_key((settings().url, template, units(), *rests_on))
     # a template escapes
     drawn: Markup = _kept(key, lambda: Markup(render_template(template, **make())))  # noqa: S704
     return drawn

@@ -129,6 +129,8 @@ def _count(response: Response) -> Response:
             "status": response.status_code,
             "ms": round(1000 * taken_s, 1),
         }
+        if figures.settings.workspace is not None:
+            fields["workspace"] = figures.settings.workspace
         log.info("request", extra={"fields": fields})
     return response
 

@@ -17,6 +17,8 @@ from typing import Any
 import pyotp
 import pytest
 
+from scout import workspaces
+from scout.errors import Damaged, Refused
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
@@ -530,3 +532,82 @@ def test_files_of_other_programs_by_command(scout: Scout, tmp_path: Path) -> Non
     for broken in (b"\x00\x01", b"<gpx><wpt", b'{"type": "FeatureCollection"', b"a,b\n1,2,3\n"):
         table.write_bytes(broken)
         scout.refuses("import", str(table), says="rooms.csv")
+
+
+# -- several groups on one server
+def test_workspaces_by_command(
+    scout: Scout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "groups"
+    assert scout("workspace", "list").code == 2
+    assert "SILLBOOK_WORKSPACES" in scout("workspace", "list").err
+    assert scout("user", "list", "--workspace", "mill").code == 2
+    monkeypatch.setenv("SILLBOOK_WORKSPACES", str(folder))
+    monkeypatch.delenv("SILLBOOK_DATA")
+    assert scout("workspace", "list").out == ""
+    added = scout("workspace", "add", "mill", "--host", "Mill.Example.org:443")
+    assert added.code == 0
+    assert "mill.example.org, mill.localhost" in added.out
+    assert scout("workspace", "add", "barn").code == 0
+    assert stat.S_IMODE((folder / "mill" / "workspace.json").stat().st_mode) == 0o600
+    assert stat.S_IMODE((folder / "mill").stat().st_mode) == 0o700
+    refused = {
+        ("add", "mill"): "is there already",
+        ("add", "Big Mill"): "no name for a workspace",
+        ("add", "../mill"): "no name for a workspace",
+        ("add", "inn", "--host", "mill.example.org"): "is what the workspace mill has",
+        ("add", "inn", "--host", "barn.localhost"): "NAME.localhost it has by itself",
+        ("add", "inn", "--host", "a b"): "no name a workspace can be reached by",
+        ("add", "inn", "--database", "mysql://x"): "SILLBOOK_DATABASE_URL",
+        ("remove", "inn"): "is no workspace of",
+    }
+    for arguments, words in refused.items():
+        told = scout("workspace", *arguments)
+        assert (told.code, words in told.err) == (2, True), (arguments, told)
+    assert not (folder / "inn").exists()
+
+    given = b"correct horse ladder\n"
+    who = ("ada@example.org", "--password-stdin")
+    assert scout("user", "add", *who, "--workspace", "mill", given=given).code == 0
+    assert "ada@example.org" in scout("user", "list", "--workspace", "mill").out
+    assert scout("user", "list", "--workspace", "barn").out == ""
+    none = scout("user", "list")
+    assert none.code == 2
+    assert "say which" in none.err
+    assert scout("user", "list", "--workspace", "nowhere").code == 2
+    assert scout("serve", "--https").code == 2
+    monkeypatch.setenv("SILLBOOK_FILES", "s3://one-for-all/kept")
+    shared = scout("user", "list", "--workspace", "mill")
+    assert (shared.code, "--files" in shared.err) == (2, True)
+    monkeypatch.delenv("SILLBOOK_FILES")
+
+    removed = scout("workspace", "remove", "mill")
+    assert str(folder / "mill") in removed.out
+    assert scout("workspace", "list").out == "barn  barn.localhost\n"
+    assert (folder / "mill" / "sillbook.db").is_file()
+    assert scout("workspace", "add", "mill").code == 0
+    assert "ada@example.org" in scout("user", "list", "--workspace", "mill").out
+
+
+def test_two_workspaces_cannot_keep_in_one_place(
+    scout: Scout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    base = Settings(data_dir=tmp_path)
+    files, database = "s3://kept/one?endpoint=http://127.0.0.1:1", "postgresql://a@db/rooms"
+    first = workspaces.Workspace("one", tmp_path / "one", (), database, files)
+    workspaces.add(base, tmp_path, first)
+    for same in (
+        {"files": files},
+        {"files": "s3://kept/one/within?endpoint=http://127.0.0.1:1"},
+        {"files": "s3://kept"},
+        {"database": "postgres://b:c@DB:5432/rooms"},
+    ):
+        with pytest.raises(Refused):
+            workspaces.add(
+                base, tmp_path, workspaces.Workspace("two", tmp_path / "two", (), **same)
+            )
+    apart = {"files": "s3://kept/onetwo", "database": "postgresql://a@db/other"}
+    workspaces.add(base, tmp_path, workspaces.Workspace("two", tmp_path / "two", (), **apart))
+    (tmp_path / "two" / "workspace.json").write_text("{}")
+    with pytest.raises(Damaged):
+        workspaces.all_in(tmp_path)

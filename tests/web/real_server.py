@@ -63,7 +63,8 @@ class Visitor:
 @contextmanager
 def served(settings: Settings) -> Iterator[Visitor]:
     """The real server on any free port, for as long as the block lasts."""
-    prepare(settings)
+    if settings.workspaces is None:
+        prepare(settings)
     listening = listen("127.0.0.1", 0)
     port = listening.getsockname()[1]
     server = server_of(settings, listening)

@@ -1,0 +1,322 @@
+"""Two groups on one server, whose rooms have the same keys: nothing of one is seen by the other, by
+page, search, file, key, link, job or figure.
+
+property: a mark that stands in every text of one group is looked for in all that the other is shown.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+import threading
+import time
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pytest
+from jinja2 import FileSystemBytecodeCache
+from werkzeug.test import Client, TestResponse
+
+from scout import workspaces
+from scout.cli import work_command
+from scout.records import (
+    CandidateRecord,
+    GateRecord,
+    LinkRecord,
+    LocationRecord,
+    NoteRecord,
+    Person,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+    TokenRecord,
+)
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.store import models
+from scout.store.queue import queue
+from scout.usecases import (
+    gates,
+    locations,
+    notes,
+    people,
+    productions,
+    revisions,
+    rooms,
+    sharing,
+    tokens,
+)
+from scout.usecases.work import Who, open_work
+from scout.web.people import HALF
+from scout.web.security import API
+from scout.web.workspaces import NOWHERE, Workspaces
+from tests.web.conftest import PASSWORD
+from tests.web.real_server import served
+from tests.web.test_roles import PAGES, addresses
+
+MARKS = {"mill": "MILLMARK", "barn": "BARNMARK"}
+OTHER = {"mill": "barn", "barn": "mill"}
+
+
+@dataclass
+class Two:
+    """Both groups behind one application, and what opens doors in each."""
+
+    both: Workspaces
+    settings: dict[str, Settings]
+    session: dict[str, str]
+    token: dict[str, str]
+    link: dict[str, str]
+    code: dict[str, str]
+
+    def ask(self, host: str, path: str, **rest: object) -> TestResponse:
+        client = Client(self.both, TestResponse, use_cookies=False)
+        return client.get(path, base_url=f"http://{host}", **rest)
+
+    def page(self, name: str, path: str) -> str:
+        host = f"{name}.example.org"
+        answer = self.ask(host, path, headers={"Cookie": f"sillbook={self.session[name]}"})
+        assert answer.status_code in (200, 404), (path, answer.status_code)
+        assert answer.data
+        answer.close()
+        if answer.mimetype == "application/zip":
+            with zipfile.ZipFile(io.BytesIO(answer.data)) as archive:
+                return archive.read("person.json").decode()
+        return answer.text
+
+
+def fill(settings: Settings, mark: str) -> tuple[str, str, str]:
+    """The same rows under the same keys, with a mark in each text; a key, a link, a packet's code."""
+    with open_work(settings) as work:
+        people.add_person(work, Person(name=mark, email="ada@example.org"), PASSWORD)
+    who = Who(1, mark, "ada@example.org", "owner")
+    with open_work(settings, who) as work:
+        key = tokens.make_token(work, TokenRecord(name=mark))
+        place = locations.add_location(
+            work,
+            LocationRecord(
+                name=f"{mark} house", address=mark, latitude_deg=52.0, longitude_deg=0.1
+            ),
+        )
+        shape = {"width_m": 4, "length_m": 5, "height_m": 2.5, "setting": "interior"}
+        room = rooms.add_room(work, place, RoomRecord.read({"name": f"{mark} loft", **shape}))
+        notes.add_note(work, "room", room, NoteRecord(text=mark))
+        gates.add(work, place, GateRecord(label=mark, code=mark))
+        job = productions.add_production(
+            work,
+            ProductionRecord.read(
+                {"title": f"{mark} film", "client": mark, "shoot_dates": ["2027-06-20"]}
+            ),
+        )
+        scene = productions.add_scene(work, job, SceneRecord(name=f"{mark} talk"))
+        productions.add_candidate(work, scene, room, CandidateRecord(reason=mark))
+        code = revisions.code_of(work, job)
+        link = sharing.make_link(work, "day", job, LinkRecord(name=mark))
+    return key, f"/r/{link}", code
+
+
+@pytest.fixture(scope="module")
+def two(
+    sqlite_template: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+    compiled: FileSystemBytecodeCache,
+) -> Iterator[Two]:
+    """Both groups, on a machine whose environment gives one secret for all."""
+    folder = tmp_path_factory.mktemp("two")
+    base = Settings(data_dir=folder, workspaces=folder, secret_key="s" * 40)
+    made = Two(Workspaces(base, folder), {}, {}, {}, {}, {})
+    for name, mark in MARKS.items():
+        new = workspaces.Workspace(name, folder / name, (f"{name}.example.org",))
+        own = workspaces.add(base, folder, new).settings(base)
+        shutil.copy(sqlite_template, own.data_dir / "sillbook.db")
+        made.settings[name] = own
+        made.token[name], made.link[name], made.code[name] = fill(own, mark)
+    for name in MARKS:
+        app = made.both.app_of(made.both.found()[name])
+        app.jinja_env.bytecode_cache = compiled
+        client = app.test_client()
+        with open_work(made.settings[name]) as work, client.session_transaction() as session:
+            session["_user_id"], session["_fresh"] = people.begin_session(work, 1), True
+        kept = client.get_cookie("sillbook")
+        assert kept is not None
+        made.session[name] = kept.value
+    yield made
+    for own in made.settings.values():
+        databases.engine(own.url).dispose()
+
+
+def test_no_page_or_answer_of_one_says_a_word_of_the_other(two: Two) -> None:
+    app = two.both.app_of(two.both.found()["mill"])
+    programs = [
+        path
+        for method, path, _ in addresses(app, 1)
+        if method == "GET" and path.startswith(API) and not path.endswith("openapi.json")
+    ]
+    found = [*PAGES, "/changes", "/people", "/links", "/bin", "/mine/file", "/files/locations.csv"]
+    found += ["/find?text=loft", "/locations?text=house"]
+    told = dict.fromkeys(MARKS, 0)
+    for n, path in enumerate((*found, *programs)):
+        for name in (("mill", "barn"), ("barn", "mill"))[n % 2]:  # either after the other
+            text = two.page(name, path)
+            assert MARKS[OTHER[name]] not in text, (name, path)
+            told[name] += MARKS[name] in text
+    assert min(told.values()) > 30
+    for name, other in OTHER.items():
+        assert 'href="/rooms/1"' in two.page(name, f"/find?text={MARKS[name]}")
+        assert 'href="/rooms/1"' not in two.page(name, f"/find?text={MARKS[other]}")
+
+
+def test_what_opens_one_opens_nothing_of_the_other(two: Two) -> None:
+    for name, other in OTHER.items():
+        host, away = f"{name}.example.org", f"{other}.example.org"
+        cookie = {"Cookie": f"sillbook={two.session[name]}"}
+        assert two.ask(host, "/rooms/1", headers=cookie).status_code == 200
+        assert two.ask(away, "/rooms/1", headers=cookie).status_code == 302
+        key = {"Authorization": f"Bearer {two.token[name]}"}
+        assert two.ask(host, f"{API}/rooms/1", headers=key).status_code == 200
+        assert two.ask(away, f"{API}/rooms/1", headers=key).status_code == 401
+        assert two.ask(host, two.link[name]).status_code == 200
+        assert two.ask(away, two.link[name]).status_code == 404
+
+
+def test_secrets_are_of_one_alone(two: Two, tmp_path: Path) -> None:
+    for base in (two.both.base, replace(two.both.base, secret_key=None)):
+        keys = set()
+        for name in MARKS:
+            new = workspaces.Workspace(name, tmp_path / name, ())
+            keys.add(new.settings(base).session_key())
+        assert len(keys) == 2
+        assert base.secret_key not in keys
+
+
+def test_whose_password_was_right_here_is_nobody_there(two: Two) -> None:
+    """A signed cookie between password and code is worth nothing under another name."""
+    mill = two.both.app_of(two.both.found()["mill"]).test_client()
+    with mill.session_transaction() as session:
+        session[HALF] = (1, "ada@example.org", time.time())
+    half = mill.get_cookie("sillbook")
+    assert half is not None
+    cookie = {"Cookie": f"sillbook={half.value}"}
+    assert two.ask("mill.example.org", "/login/code", headers=cookie).status_code == 200
+    assert two.ask("barn.example.org", "/login/code", headers=cookie).status_code == 302
+
+
+def test_a_sealed_code_is_opened_at_home_alone(two: Two) -> None:
+    with open_work(two.settings["mill"]) as mill, open_work(two.settings["barn"]) as barn:
+        assert gates.show(mill, 1, 1).code == MARKS["mill"]
+        row, away = barn.db.get(models.GateCode, 1), mill.db.get(models.GateCode, 1)
+        assert row is not None
+        assert away is not None
+        row.sealed = away.sealed
+        barn.db.flush()
+        assert len(gates.faults(barn)) == 1
+        barn.db.rollback()
+
+
+def test_a_wrong_password_counts_where_it_was_given(two: Two) -> None:
+    with open_work(two.settings["mill"]) as work:
+        for _ in range(20):
+            people.may_try(work, "ada@example.org", "192.0.2.1", None)
+        assert people.may_try(work, "ada@example.org", "192.0.2.1", None) is None
+    with open_work(two.settings["barn"]) as work:
+        assert people.may_try(work, "ada@example.org", "192.0.2.1", None) is not None
+
+
+def counted(two: Two, name: str) -> dict[str, float]:
+    answer = two.ask(f"{name}.localhost", "/metrics", environ_base={"REMOTE_ADDR": "127.0.0.1"})
+    assert answer.status_code == 200
+    lines = re.findall(
+        r'^sillbook_requests_total\{.*?rule="([^"]+)".*?\} (\S+)$', answer.text, re.M
+    )
+    assert not any(mark in answer.text for mark in (*MARKS.values(), *MARKS))
+    return {rule: float(value) for rule, value in lines}
+
+
+def test_figures_are_of_one_alone(two: Two) -> None:
+    before, away = counted(two, "mill"), counted(two, "barn")
+    two.ask("mill.example.org", "/health")
+    assert counted(two, "mill").get("/health", 0) == before.get("/health", 0) + 1
+    assert counted(two, "barn").get("/health", 0) == away.get("/health", 0)
+
+
+@pytest.mark.parametrize(
+    ("host", "near", "status"),
+    [
+        ("mill.example.org", False, 200),
+        ("MILL.Example.org.:8520", False, 200),
+        ("mill.localhost:8520", True, 200),
+        ("mill.localhost", False, 404),  # by its name alone nobody comes in from elsewhere
+        ("mill", True, 404),
+        ("localhost", True, 404),
+        ("127.0.0.1", True, 404),
+        ("mill.example.org.evil.example", False, 404),
+        ("example.org", False, 404),
+        ("ill.example.org", False, 404),
+        ("nobody.localhost", True, 404),
+    ],
+)
+def test_hosts(two: Two, host: str, near: bool, status: int) -> None:
+    asking = {"REMOTE_ADDR": "127.0.0.1" if near else "192.0.2.7"}
+    answer = two.ask(host, "/login", environ_base=asking)
+    assert answer.status_code == status
+    if status == 404:
+        assert answer.data == NOWHERE
+
+
+def test_what_a_proxy_hands_on_is_not_from_this_machine(two: Two) -> None:
+    near = {"REMOTE_ADDR": "127.0.0.1"}
+    forwarded = {"X-Forwarded-For": "192.0.2.7"}
+    answer = two.ask("mill.localhost", "/login", environ_base=near, headers=forwarded)
+    assert answer.status_code == 404
+    nameless = Client(two.both, TestResponse).open("/login", environ_overrides={"HTTP_HOST": ""})
+    assert nameless.status_code == 404
+
+
+def test_the_real_server_answers_by_the_host(two: Two) -> None:
+    with served(two.both.base) as visitor:
+        for name in MARKS:
+            visitor.cookie = f"sillbook={two.session[name]}"
+            told = visitor.ask("GET", "/locations/1", Host=f"{name}.example.org")
+            assert (told.status, MARKS[name] in told.text) == (200, True)
+            away = visitor.ask("GET", "/locations/1", Host=f"{OTHER[name]}.example.org")
+            assert away.status == 302
+        assert visitor.ask("GET", "/locations/1").status == 404  # by the address alone
+
+
+def test_a_job_is_done_where_it_was_asked(two: Two, monkeypatch: pytest.MonkeyPatch) -> None:
+    done: list[tuple[str | None, str]] = []
+    came = threading.Event()
+
+    def note(settings: Settings, key: str) -> None:
+        done.append((settings.workspace, key))
+        came.set()
+
+    monkeypatch.setattr(work_command, "print_one", note)
+    with work_command.working(two.both.base):
+        for name in MARKS:
+            came.clear()
+            own = two.settings[name]
+            queue(own.url, own.data_dir).send(f"job of {name}")
+            assert came.wait(10)
+        for own in two.settings.values():
+            assert queue(own.url, own.data_dir).last_sign() is not None
+    assert done == [("mill", "job of mill"), ("barn", "job of barn")]
+
+
+def test_one_that_is_removed_is_gone_and_keeps_all(two: Two, tmp_path: Path) -> None:
+    base = replace(two.both.base, workspaces=tmp_path, data_dir=tmp_path)
+    both = Workspaces(base, tmp_path)
+    workspaces.add(base, tmp_path, workspaces.Workspace("inn", tmp_path / "inn", ("inn.example",)))
+    database = tmp_path / "inn" / "sillbook.db"
+    shutil.copy(two.settings["mill"].data_dir / "sillbook.db", database)
+    client = Client(both, TestResponse)
+    assert client.get("/login", base_url="http://inn.example").status_code != 404
+    assert workspaces.remove(tmp_path, "inn") == tmp_path / "inn"
+    both._read_at = float("-inf")
+    assert client.get("/login", base_url="http://inn.example").status_code == 404
+    assert database.is_file()
+    assert both._apps == {}
+    databases.engine(f"sqlite:///{database}").dispose()
