@@ -125,6 +125,7 @@ class PacketDay:
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
     calls: tuple[PacketCall, ...] = ()  # by the hour
+    gone: bool = False  # over when the revision was printed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,6 +153,11 @@ class PacketContent:
     def backups(self) -> tuple[PacketReserve, ...]:
         """The rooms to go to where a chosen one fails."""
         return tuple(one for one in self.reserves if one.is_backup)
+
+    @property
+    def coming(self) -> tuple[PacketDay, ...]:
+        """The days still to come; all of them where none is."""
+        return tuple(day for day in self.days if not day.gone) or self.days
 
     @property
     def setups(self) -> tuple[PacketSetup, ...]:

@@ -386,6 +386,7 @@ def _days(
     for (on, location_id), rows in groups.items():
         place: LocationRecord = translate.to_record(place_queries.location(work.db, location_id))
         country = country_of(place.latitude_deg, place.longitude_deg, place.timezone)
+        now = work.now().astimezone(ZoneInfo(place.timezone)) if place.timezone else work.now()
         noises = noise_windows.noise_windows(work, location_id)
         days.append(
             PacketDay(
@@ -403,6 +404,7 @@ def _days(
                     for call in calls
                     if call.on == on and call.location == place.name
                 ),
+                gone=on < now.date(),
             )
         )
     return tuple(days)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
 
 import pytest
 from pypdf import PdfReader
@@ -24,6 +24,8 @@ from scout.usecases.revisions import Wanted, packet_file
 from scout.usecases.work import Work, open_work, prepare
 from scout.values import said
 from scout.words import Reader, reading
+
+BEFORE = datetime(2026, 6, 1, 9, tzinfo=UTC)  # when all its days are still to come
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,8 @@ class Demo:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
     settings = Settings(data_dir=tmp_path_factory.mktemp("demo"))
     prepare(settings)
-    with open_work(settings) as work:
+    with open_work(settings) as now:
+        work = replace(now, now=lambda: BEFORE)
         _, _, production = load_demo(work, places.DEMO_DATA)
         yield Demo(work, production)
     databases.engine(settings.url).dispose()

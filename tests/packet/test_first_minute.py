@@ -8,10 +8,14 @@ from there to one that it names or the one it faces.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from datetime import UTC, date, datetime
 
 import pytest
 from pypdf import PdfReader
 
+from scout.packet.crew.front import open_points
+from tests.packet.conftest import Demo
 from tests.packet.printed import text_of_pages
 
 MOST_PAGES = 20
@@ -124,3 +128,17 @@ def test_nobody_is_called_after_what_they_are_called_for(demo_packet: PdfReader)
         assert calls, row
         assert starts, row
         assert calls[0] < starts[0], row
+
+
+def test_days_gone_by_make_way_for_those_to_come(demo: Demo) -> None:
+    between = datetime(2026, 12, 4, 9, tzinfo=UTC)  # the eve of its last day
+    content = replace(demo, work=replace(demo.work, now=lambda: between)).content()
+    assert [day.date for day in content.coming] == [date(2026, 12, 5)]
+    rooms = {str(of) for _level, _what, of, _who in open_points(content)}
+    assert not any("parlour" in of or "kitchen" in of for of in rooms)
+    assert not any(day.gone for day in demo.content().days)
+    # by hand: in Wellington, 13 hours ahead, the fifth is over at 11:00 UTC
+    for hour, gone in ((10, False), (12, True)):
+        then = datetime(2026, 12, 5, hour, tzinfo=UTC)
+        days = replace(demo, work=replace(demo.work, now=lambda then=then: then)).content().days
+        assert [day.gone for day in days if day.date == date(2026, 12, 5)] == [gone]

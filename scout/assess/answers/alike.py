@@ -62,7 +62,8 @@ def _items(value: Any) -> tuple[Any, ...] | None:
     if isinstance(value, (Name, Word)):
         return (value,)
     if isinstance(value, Many) and value.style == "and" and value.items:
-        return value.items if _kind(value.items) else None
+        items = tuple(dict.fromkeys(value.items))  # one named twice is one
+        return items if _kind(items) else None
     return None
 
 

@@ -73,7 +73,7 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
     columns = [Column("Day", 1.0), Column("Hours", 0.8), Column("Scene and room", 3.4)]
     columns.append(Column("Calls", 1.5))
     rows: list[Sequence[Cell | Words | None]] = []
-    for day in content.days:
+    for day in content.coming:
         for k, setup in enumerate(day.setups):
             first = k == 0
             loose = said("packet.hours_proposed") if any(one.proposed for one in day.setups) else ""
@@ -86,7 +86,10 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
     ]
     if not rows:
         return [desk.text("No scene has a date and a room yet.", QUIET)]
-    return [Ledger(desk.setter, columns, rows)]
+    over = [day for day in content.days if day.gone and len(content.coming) < len(content.days)]
+    gone = names([str(said("packet.brief", on=day.date)) for day in over])
+    told = [desk.text(said("packet.gone_by", days=gone), QUIET)] if over else []
+    return [Ledger(desk.setter, columns, rows), *told]
 
 
 def _scene(setup: PacketSetup) -> Cell:
@@ -145,8 +148,8 @@ def _opens(day: PacketDay) -> Words:
 def open_points(
     content: PacketContent, besides: Role | None = None
 ) -> list[tuple[Level, Words, Words, Words]]:
-    """What is still open, worst first: level, what to do, of what, who. `besides`: whose acts stand
-    on the same page already.
+    """What is still open of the days to come, worst first: level, what to do, of what, who.
+    `besides`: whose acts stand on the same page already.
     """
     rows: list[tuple[Level, Words, Words, Words]] = [
         ("problem", said("packet.choose", scene=Name(scene)), "", Word("role", "production"))
@@ -154,7 +157,7 @@ def open_points(
     ]
     who = Word("role", "production")
     warned: dict[str, dict[str, None]] = {}
-    for place, day in {day.place.name: day for day in content.days}.items():
+    for place, day in {day.place.name: day for day in content.coming}.items():
         for warning in dict.fromkeys(one for call in day.calls for one in call.warnings):
             warned.setdefault(str(warning), {})[place] = None
         if not day.place.emergency_care:
@@ -166,7 +169,7 @@ def open_points(
     for text, places in warned.items():
         rows.append(("care", Name(text), str(names(places)), who))
     seen: dict[str, int] = {}
-    for setup in content.setups:
+    for setup in (setup for day in content.coming for setup in day.setups):
         if setup.state != "first_choice":
             words = said("packet.settle", room=room_of(setup), scene=Name(setup.scene.name))
             rows.append(("care", words, "", Word("role", "production")))

@@ -123,6 +123,7 @@ MESSAGES = {
     "packet.no_hours": "hours not set",
     "packet.scene_in": "{scene}: {room}, {place}",
     "packet.not_chosen": "not chosen yet, {state:plain}",
+    "packet.gone_by": "Gone by: {days}",
     "packet.hours_proposed": "proposed: not planned yet",
     "packet.hours_within": "May be shot {within}",
     "packet.day_proposed": "Not planned yet: hours and calls are proposed.",

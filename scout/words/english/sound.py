@@ -4,7 +4,7 @@ MESSAGES = {
     # noise and hours
     "noise.none": "no noise was read here",
     "noise.no_levels": "{readings}",
-    "noise.no_level": "{reading}[ ({conditions})] has no A-weighted level[, no {missing} to sum one from][, and is at least {least}]",
+    "noise.no_level": "{reading}[ ({conditions})] gives no figure in dBA[, nor {missing} to sum one from][, and is at least {least}]",
     "noise.no_nc": "NC needs all octave bands of {reading}[; {missing} are missing]",
     "noise.nc": "{nc}",
     "noise.nc_under": "under {nc}",

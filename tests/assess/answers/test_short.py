@@ -117,10 +117,10 @@ def test_the_sentence_names_each_topic_under_its_worst_level() -> None:
     ]
     levels: dict[str, Level] = {"light": "care", "sound": "unknown"}
     assert topic_levels(found) == levels
-    assert str(summary(found)) == "Nothing is wrong, but watch light; sound not known"
+    assert str(summary(found)) == "Watch light; sound not known"
     found[2] = Sound(level="problem")
     assert str(summary(found)) == "Trouble with sound; watch light"
-    assert str(summary([Light(level="good")])) == "Nothing is wrong"
+    assert str(summary([Light(level="good")])) == "No trouble found"
 
 
 def test_rooms_of_the_demonstration_in_seven_lines() -> None:
