@@ -147,12 +147,14 @@ def switch_off(work: Work, password: str) -> None:
 
 
 def end(work: Work, email: str) -> None:
-    """Ask somebody for no code any more, whose phone is lost; their sessions end. Raises NotFound,
-    Refused where they are not asked.
+    """Ask somebody for no code any more, whose phone is lost; their sessions and passkeys end. Raises
+    NotFound, Refused where they have neither.
     """
     need(work, "change", "person")
     row = people.called(work, email)
-    if work.db.get(models.SecondStep, row.id) is None:
+    keys = delete(models.Passkey).where(models.Passkey.person_id == row.id)
+    gone = work.db.execute(keys.returning(models.Passkey.id)).all()
+    if not gone and work.db.get(models.SecondStep, row.id) is None:
         raise Refused("email", email, said("code.none", name=Name(row.name)))
     work.db.execute(delete(models.Login).where(models.Login.person_id == row.id))
     _end(work, row)

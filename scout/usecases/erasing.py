@@ -212,7 +212,7 @@ def _withdraw(work: Work, names: Names, withdrawn: Withdrawn) -> int:
 
 def _end_account(work: Work, account: models.Person) -> None:
     """The account with its sessions, tokens and links, and the marks of wrong passwords for it."""
-    for name in ("login", "token", "invitation", "second_step", "recovery_code"):
+    for name in ("login", "token", "invitation", "second_step", "recovery_code", "passkey"):
         work.db.execute(delete(TABLES[name]).where(TABLES[name].c.person_id == account.id))
     invitation, tried = TABLES["invitation"], TABLES["wrong_try"]
     work.db.execute(delete(invitation).where(invitation.c.email == account.email))

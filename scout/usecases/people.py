@@ -339,8 +339,10 @@ def prove(work: Work, old: str) -> models.Person:
 
 
 def put_password(work: Work, row: models.Person, password: str) -> None:
-    """A new password, which ends every session and every link to reset it; nothing is committed."""
+    """A new password, which ends every session, every link to reset it and every passkey: whoever knew
+    the old one may have made some. Nothing is committed.
+    """
     row.password_hash = hashed(password)
-    for held in (models.Login, models.Invitation):
+    for held in (models.Login, models.Invitation, models.Passkey):
         work.db.execute(delete(held).where(held.person_id == row.id))
     work.log(row, f"password of {row.name} changed")

@@ -187,12 +187,15 @@ def all_of(work: Work, named: Named) -> dict[str, Any]:
     name = account.name if account is not None else named.name
     mine = [] if account is None else people_queries.logins(work.db, account.id)
     keys = [] if account is None else people_queries.tokens(work.db, account.id)
+    of = models.Passkey.person_id == (0 if account is None else account.id)
+    devices = work.db.scalars(select(models.Passkey).where(of).order_by(models.Passkey.id))
     return {
         "account": None
         if account is None
         else _only(account, "email", "name", "role", "created_at"),
         "sessions": [_only(row, "begun_at", "agent") for row in mine],
         "tokens": [_only(row, "name", "made_at", "used_at") for row in keys],
+        "passkeys": [_only(row, "name", "made_at", "used_at") for row in devices],
         "second_step_since": None
         if account is None or (step := work.db.get(models.SecondStep, account.id)) is None
         else step.since,

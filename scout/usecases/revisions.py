@@ -46,6 +46,7 @@ APART = frozenset(
         "login",
         "move",
         "packet",
+        "passkey",
         "person",
         "printing",
         "recovery_code",

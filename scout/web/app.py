@@ -47,6 +47,7 @@ BLUEPRINTS = (
     "watching",
     "leaving",
     "codes",
+    "passkeys",
 )
 SESSION_DAYS = 14
 

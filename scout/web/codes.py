@@ -20,7 +20,7 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from scout.errors import Refused
-from scout.usecases import codes, people
+from scout.usecases import codes, passkeys, people
 from scout.usecases.work import Who
 from scout.values import Name, said
 from scout.web.forms.people import CodeForm, LeaveForm
@@ -62,6 +62,7 @@ def _page(form: CodeForm, off: LeaveForm | None = None, given: tuple[str, ...] =
         line=line,
         picture=picture,
         given=given,
+        passkeys=passkeys.passkeys(work()),
     )
 
 

@@ -84,6 +84,7 @@ COLUMNS: dict[str, set[str]] = {
     "noise_reading.conditions": EVERYBODY,  # what the owner is asked to switch off
     "noise_window.what": CREW,
     "note.text": CREW,
+    "passkey.name": NOBODY,
     "person.email": NOBODY,
     "token.name": NOBODY,
     "person.name": CREW,  # who prepared a packet, who wrote a note
@@ -117,6 +118,9 @@ INSIDE: dict[str, set[str]] = {
 # Written by the program, or one of a few words.
 NOT_TYPED = {
     "sealed",
+    "credential",
+    "credential_sha256",
+    "public_key",
     "sha256",
     "password_hash",
     "mime",

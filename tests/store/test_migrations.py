@@ -32,12 +32,13 @@ from scout.records import (
 from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.store.models import Base, Move
+from scout.store.models import Base, Move, Passkey
 from scout.usecases import (
     days,
     gates,
     inviting,
     locations,
+    passkeys,
     people,
     photos,
     printings,
@@ -399,6 +400,27 @@ def test_codes_go_and_the_place_stays(settings: Settings) -> None:
     with open_work(settings) as work:
         assert gates.of_place(work, 1) == ()
         assert gates.add(work, 1, GateRecord(label="gate", code="4711"))
+
+
+def test_passkeys_go_and_the_person_stays(settings: Settings) -> None:
+    with open_work(settings) as work:
+        fill(work)
+        work.db.add(
+            Passkey(
+                person_id=1,
+                name="Phone",
+                credential="c",
+                credential_sha256="0" * 64,
+                public_key="p",
+                count=2**32 - 1,
+                made_at=work.now(),
+            )
+        )
+        work.commit()
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0032")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings, Who(1, "Ada", "ada@example.org", "owner")) as work:
+        assert passkeys.passkeys(work) == ()
 
 
 def test_a_turned_photo_stands_as_its_file_says_again(settings: Settings) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, String, Text, false, text
+from sqlalchemy import BigInteger, ForeignKey, Index, String, Text, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from scout.store.models.base import Base, Plain, UtcDateTime
@@ -86,6 +86,23 @@ class RecoveryCode(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
     code_sha256: Mapped[str] = mapped_column(String(64))
+
+
+class Passkey(Base):
+    """The public half of a key on somebody's device; `used_at`: when the question was asked that it
+    answered last, `count`: how often it says it was used.
+    """
+
+    __tablename__ = "passkey"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    name: Mapped[str] = mapped_column(String(300))
+    credential: Mapped[str] = mapped_column(Text)
+    credential_sha256: Mapped[str] = mapped_column(String(64), unique=True)
+    public_key: Mapped[str] = mapped_column(Text)
+    count: Mapped[int] = mapped_column(BigInteger)
+    made_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
 
 
 class WrongTry(Base):

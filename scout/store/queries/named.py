@@ -14,7 +14,7 @@ from scout.store.models import Base
 # columns that hold the name of whoever did something, and nothing else
 SIGNED = frozenset({"created_by", "changed_by", "binned_by", "made_by", "asked_by", "by", "person"})
 HASH_LENGTH = 64
-SEALED = "sealed"  # a column that tells nothing as it lies
+DUMB = frozenset({"sealed", "credential", "public_key"})  # columns that tell nothing as they lie
 
 
 def tables() -> list[Table]:
@@ -33,7 +33,7 @@ def texts_of(table: Table) -> tuple[Column[Any], ...]:
             isinstance(column.type, String)
             and column.type.length != HASH_LENGTH
             and not column.name.endswith("_hash")
-            and column.name != SEALED
+            and column.name not in DUMB
         )
     )
 

@@ -162,6 +162,7 @@ MESSAGES = {
     "did.deleted": "deleted",
     "did.put_back": "put back",
     "thing.location": "location",
+    "thing.passkey": "passkey",
     "thing.gate_code": "code of a door",
     "thing.production": "production",
     "thing.scene": "scene",
