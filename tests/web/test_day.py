@@ -79,7 +79,7 @@ def waited(ada: Browser, address: str) -> str:
         answer = ada.get(address)
         if answer.status_code != 202:
             assert answer.status_code == 200
-            return answer.text
+            return " ".join(answer.text.split())
         time.sleep(0.1)
     raise AssertionError("not worked out in 20 s")
 
