@@ -28,6 +28,7 @@ from urllib.parse import urlencode
 import numpy as np
 from PIL import Image
 
+from scout import places
 from scout.bench.catalogue import fill, on_server
 from scout.bench.measure import Row, seconds
 from scout.records import (
@@ -39,7 +40,9 @@ from scout.records import (
     SceneRecord,
 )
 from scout.settings import Settings
+from scout.store.queries import jobs
 from scout.usecases import locations, people, productions, rooms
+from scout.usecases.demo import load_demo
 from scout.usecases.work import Work, open_work, prepare
 from scout.web.app import create_app
 
@@ -261,12 +264,16 @@ class House:
     cookies: tuple[str, ...]
 
 
-def built(settings: Settings, count: int, share: float = SHARE) -> House:
-    """A catalogue, a room for each person, and a production with a room to print."""
+def built(settings: Settings, count: int, share: float = SHARE, *, demo: bool = False) -> House:
+    """A catalogue, a room for each person, and a production to print: of one room, or the
+    demonstration.
+    """
     prepare(settings)
     fill(settings, share)
     prepare(settings)
     with open_work(settings) as work:
+        if demo:
+            shown = load_demo(work, places.DEMO_DATA)[2]
         place = locations.add_location(
             work,
             LocationRecord.read(
@@ -280,12 +287,16 @@ def built(settings: Settings, count: int, share: float = SHARE) -> House:
         )
         scene = productions.add_scene(work, job, SceneRecord.read({"name": "Talk"}))
         productions.add_candidate(work, scene, keys[-1], CandidateRecord())
+        printed = keys.pop()
+        if demo:
+            first = jobs.scenes(work.db, shown)[0].id
+            job, printed = shown, jobs.candidates(work.db, scene_id=first)[0].room_id
         tokens = [_session(work, number) for number in range(count + 1)]
     app = create_app(settings)
     signer = app.session_interface.get_signing_serializer(app)  # type: ignore[attr-defined]
     name = app.config["SESSION_COOKIE_NAME"]
     cookies = [f"{name}={signer.dumps({'_user_id': one, '_fresh': True})}" for one in tokens]
-    return House(tuple(keys[:-1]), keys[-1], job, tuple(cookies))
+    return House(tuple(keys), printed, job, tuple(cookies))
 
 
 def _session(work: Work, number: int) -> str:
@@ -412,7 +423,7 @@ def rows() -> Iterator[Row]:
 def _embedded() -> Iterator[Row]:
     with tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder, ExitStack() as stack:
         settings = Settings(Path(folder))
-        house = built(settings, FEW)
+        house = built(settings, FEW, demo=True)
         size = round(50_000 * SHARE)
         port = stack.enter_context(process(settings, "serve", "--port", "0"))
         idle_s(house, [port], size)
@@ -431,7 +442,7 @@ def _several(server: str) -> Iterator[Row]:
         ExitStack() as stack,
     ):
         settings = Settings(Path(folder), database_url=url)
-        house = built(settings, MANY)
+        house = built(settings, MANY, demo=True)
         size = round(50_000 * SHARE)
         serve = ("serve", "--port", "0", "--workers", "0")
         ports = [stack.enter_context(process(settings, *serve)) for _ in range(3)]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+import signal
 import sys
+import threading
 from collections.abc import Callable
 from datetime import date, datetime, time
 from pathlib import Path
@@ -91,3 +93,11 @@ def progress(words: str) -> tuple[Callable[[int, int], None], Callable[[], None]
         bar.refresh()
 
     return step, bar.close
+
+
+def stop_in_order() -> None:
+    """Whoever asks this process to end, as an operating system does, ends it as a key would: requests
+    are answered, what stands in the database's log is written into its file.
+    """
+    if threading.current_thread() is threading.main_thread():  # nobody else may say so
+        signal.signal(signal.SIGTERM, signal.default_int_handler)

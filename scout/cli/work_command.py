@@ -1,8 +1,11 @@
-"""`scout work`: workers that print packets, apart from the pages; and the same within `scout serve`."""
+"""`scout work`: workers that print packets, apart from the pages; and the same started by `scout
+serve`.
+"""
 
 from __future__ import annotations
 
 import logging
+import os
 import sys
 import threading
 import time
@@ -13,8 +16,9 @@ import click
 from huey.consumer import Consumer
 
 from scout import logs, workspaces
+from scout.cli.apart import NICE, sent_settings
+from scout.cli.common import stop_in_order
 from scout.errors import ScoutError
-from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store.queue import queue
 from scout.usecases import packets, printings
@@ -73,6 +77,8 @@ def print_one(settings: Settings, key: str) -> None:
         one = printings.claim(work, key)
     if one is None:
         return
+    from scout.pages.printing import PRINTER  # nobody who waits needs what prints
+
     who = Who(0, one.asked_by, "", "owner") if one.asked_by else None
     state: printings.State = "done"
     line = because = None
@@ -194,14 +200,23 @@ def working(settings: Settings, count: int = 1) -> Iterator[None]:
     show_default=True,
     help="How many packets at once.",
 )
-def command(count: int) -> None:
-    """Work."""
-    settings = Settings.from_environment(several=True)
+@click.option("--beside", is_flag=True, hidden=True)
+def command(count: int, beside: bool) -> None:
+    """Work. `beside`: behind the pages of whoever holds the other end of standard input, with their
+    settings and for as long as that is open.
+    """
+    settings = sent_settings() if beside else Settings.from_environment(several=True)
     logs.start(settings)
+    stop_in_order()
+    if beside and sys.platform != "win32":  # there its parent has seen to it
+        os.nice(NICE)
     if settings.workspaces is None or settings.workspace is not None:
         prepare(settings)
     with working(settings, count):
         click.echo(said("look.working", n=count))
         sys.stdout.flush()
         with suppress(KeyboardInterrupt):
-            threading.Event().wait()
+            if beside:
+                sys.stdin.buffer.read()
+            else:
+                threading.Event().wait()

@@ -32,6 +32,7 @@ from sqlalchemy.exc import (
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from scout.errors import Damaged, Full, Refused, Unavailable
+from scout.store.writers import in_line, take_turn
 from scout.values import Name, Said, said
 
 if TYPE_CHECKING:  # half a second to load, and most commands find the tables as they should be
@@ -82,6 +83,7 @@ def engine(url: str) -> Engine:
     made = create_engine(
         url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000}, hide_parameters=True
     )
+    line = in_line(made)
     mode = "DELETE" if parsed.database and on_network_share(Path(parsed.database)) else "WAL"
 
     @event.listens_for(made, "connect")
@@ -106,6 +108,8 @@ def engine(url: str) -> Engine:
         # waiting time;
         # one that may write takes its place in the queue at the start.
         reads = connection.get_execution_options().get(READS, False)
+        if not reads:
+            take_turn(line, connection.info, BUSY_TIMEOUT_MS / 1000)
         connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
 
     _OPEN.add(made)

@@ -15,7 +15,7 @@ from scout.web.forms.rooms import MeasuredRecordForm
 from scout.web.forms.scenes import SceneForm
 from scout.web.heed import heed_typed
 from scout.web.measured import measured_start
-from scout.web.work import begin_again, units
+from scout.web.work import begin_again, saving, units
 
 F = TypeVar("F", bound=RecordForm[Any])
 
@@ -50,6 +50,7 @@ def answer_form(
     if MORE in request.form:
         more_rows(form, request.form[MORE])
         return render_template(template, form=form, **page)
+    saving()
     try:
         there = save()
         heed_typed(form)

@@ -19,7 +19,7 @@ from scout.values import Name, Word, said
 from scout.web.asked import question, setup_or_fault
 from scout.web.bodies import body, unchanged
 from scout.web.parts import surface_names
-from scout.web.work import work
+from scout.web.work import looking, saving, work
 
 bp = Blueprint("bounce", __name__)
 
@@ -70,7 +70,7 @@ class Picks:
 @bp.route("/photos/<int:photo_id>/colour", methods=["GET", "POST"])
 def colour(photo_id: int) -> ResponseReturnValue:
     """Pick a card and a wall on a photo of a room; see the colour; keep it."""
-    page = photos.photo(work(), photo_id)
+    page = photos.photo(looking(), photo_id)
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
     asked = Picks(
@@ -83,7 +83,7 @@ def colour(photo_id: int) -> ResponseReturnValue:
     room = rooms.room(work(), page.owner_id)
     if found is not None and request.form.get("keep"):
         photo_colour.keep_colour(
-            work(),
+            saving(),
             page.owner_id,
             asked.surface,
             found,

@@ -12,7 +12,7 @@ from scout.usecases import card_light, photos, rooms
 from scout.usecases.card_light import CardShots
 from scout.values import Figure, said
 from scout.web.bounce import places
-from scout.web.work import work
+from scout.web.work import looking, saving, work
 
 bp = Blueprint("card", __name__)
 NAMES = ("card", "kind", "hdr", "twin", "mark", "plane", "sky")
@@ -21,7 +21,7 @@ NAMES = ("card", "kind", "hdr", "twin", "mark", "plane", "sky")
 @bp.route("/photos/<int:photo_id>/light", methods=["GET", "POST"])
 def light(photo_id: int) -> ResponseReturnValue:
     """The light on a card of a photo of a room; kept among its readings when asked to."""
-    page = photos.photo(work(), photo_id)
+    page = photos.photo(looking(), photo_id)
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
     room = rooms.room(work(), page.owner_id)
@@ -91,4 +91,4 @@ def _keep(room_id: int, found: CardShots, asked: dict[str, str]) -> None:
     mark: ReadMark = "camera" if asked["mark"] == "camera" else "subject"
     plane: ReadPlane = "camera" if asked["plane"] == "camera" else "level"
     sky: Sky = "clear" if asked["sky"] == "clear" else "overcast"
-    card_light.keep_reading(work(), room_id, found, mark, plane, sky)
+    card_light.keep_reading(saving(), room_id, found, mark, plane, sky)

@@ -26,7 +26,7 @@ from scout.web.asked import number_sent
 from scout.web.bodies import unchanged
 from scout.web.forms.days import DayForm
 from scout.web.waiting import PATIENCE_S
-from scout.web.work import units, work
+from scout.web.work import looking, units, work
 
 bp = Blueprint("day", __name__)
 STEP_MIN = 15
@@ -68,7 +68,7 @@ def hours(production_id: int) -> ResponseReturnValue:
 def move(production_id: int) -> ResponseReturnValue:
     """A scene moved, locked or unlocked, and what that turns worse; nothing is kept."""
     stands = _state()
-    before = day_plan(work(), production_id, typed=stands)
+    before = day_plan(looking(), production_id, typed=stands)
     after = day_plan(work(), production_id, typed=_moved(stands))
     page_of = shown(after, worse=page.worse(before, after))
     template = "day/plan.html" if "X-Fragment" in request.headers else "day/show.html"
@@ -132,7 +132,9 @@ def add_calendar(production_id: int) -> ResponseReturnValue:
     """A new private address, shown this once."""
     token = days.add_calendar(work(), production_id, request.form.get("person") or None)
     address = url_for("day.private_calendar", token=token, _external=True)
-    return render_template("day/show.html", **shown(day_plan(work(), production_id)), new=address)
+    return render_template(
+        "day/show.html", **shown(day_plan(looking(), production_id)), new=address
+    )
 
 
 @bp.post("/productions/<int:production_id>/calendars/<int:calendar_id>/revoke")

@@ -16,7 +16,7 @@ from scout.values import Figure, Said, Word, said
 from scout.web.answer import form_of
 from scout.web.forms.measuring import WallPhotoForm
 from scout.web.forms.rooms import walls_of
-from scout.web.work import begin_again, work
+from scout.web.work import begin_again, looking, saving, work
 
 bp = Blueprint("measuring", __name__)
 
@@ -24,7 +24,7 @@ bp = Blueprint("measuring", __name__)
 @bp.route("/photos/<int:photo_id>/measure", methods=["GET", "POST"])
 def show(photo_id: int) -> ResponseReturnValue:
     """Lengths on a wall of a photo of a room; kept in one of its parts when asked to."""
-    page = photos.photo(work(), photo_id)
+    page = photos.photo(looking(), photo_id)
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
     room = rooms.room(work(), page.owner_id)
@@ -46,7 +46,7 @@ def show(photo_id: int) -> ResponseReturnValue:
             wall = request.form.get("onto") or None
             ticked = request.form.getlist("replace")
             standing = measuring.keep_lengths(
-                work(), page.owner_id, kind, part_id, wall, found, ticked
+                saving(), page.owner_id, kind, part_id, wall, found, ticked
             )
             if not standing:
                 flash(str(said("done.measured", of=PARTS[kind].one)))

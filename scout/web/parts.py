@@ -22,7 +22,7 @@ from scout.web.forms.parts import PART_FORMS, SurfaceForm
 from scout.web.forms.rooms import MeasuredRecordForm, walls_of
 from scout.web.links import called
 from scout.web.measured import save_measured
-from scout.web.work import work
+from scout.web.work import looking, work
 
 bp = Blueprint("parts", __name__)
 KIND = f"<any({', '.join(PARTS)}):kind>"
@@ -57,7 +57,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
 )
 def add(room_id: int, kind: str) -> ResponseReturnValue:
     """Add a part to a room."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     form = _form(kind, page, start={"id": next_label(page.kept.record, kind)})
 
     def save() -> str:
@@ -84,7 +84,7 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
 )
 def edit(kind: str, part_id: int) -> ResponseReturnValue:
     """Change a part of a room."""
-    room_id, kept = rooms.part(work(), kind, part_id)
+    room_id, kept = rooms.part(looking(), kind, part_id)
     page = rooms.room(work(), room_id)
     form = _form(kind, page, kept)
 
@@ -138,7 +138,7 @@ def say_none(room_id: int, kind: str) -> ResponseReturnValue:
 @bp.route("/rooms/<int:room_id>/surfaces/<name>", methods=["GET", "POST"])
 def surface(room_id: int, name: str) -> ResponseReturnValue:
     """What a wall, the ceiling or the floor is like."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     if name not in surface_names(page.kept.record, page.surfaces):
         raise NotFound("surface", name)
     kept = page.surfaces.get(name)

@@ -24,7 +24,7 @@ from scout.usecases import planning
 from scout.web.asked import number_asked, number_sent, version_sent
 from scout.web.bodies import unchanged
 from scout.web.forms.plan import PlanForm
-from scout.web.work import begin_again, units, work
+from scout.web.work import begin_again, looking, saving, units, work
 
 bp = Blueprint("plan", __name__)
 
@@ -85,14 +85,15 @@ def save(room_id: int) -> ResponseReturnValue:
     try:
         plan = PlanForm(texts, units()).plan()
         if "try" in request.form or candidate_id is None:
-            return _page(desk_page.desk(work(), room_id, candidate_id, plan), texts, tried=True)
+            return _page(desk_page.desk(looking(), room_id, candidate_id, plan), texts, tried=True)
         desk_page.desk(
-            work(), room_id, candidate_id, plan
+            looking(), room_id, candidate_id, plan
         )  # refuses what the kit and the room do not have
-        planning.save_plan(work(), candidate_id, version_sent(), plan or StagePlan())
+        planning.save_plan(saving(), candidate_id, version_sent(), plan or StagePlan())
     except (Refused, RefusedMany) as refusal:
         begin_again()
         faults = refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)
+        looking()
         return _page(
             _typed_desk(room_id, candidate_id, plan),
             texts,
@@ -101,7 +102,7 @@ def save(room_id: int) -> ResponseReturnValue:
     except Stale as stale:
         begin_again()
         return _page(
-            desk_page.desk(work(), room_id, candidate_id, plan),
+            desk_page.desk(looking(), room_id, candidate_id, plan),
             texts,
             theirs=StagePlan.read(stale.theirs, "plan"),
             version=stale.version,

@@ -41,7 +41,7 @@ from scout.web.links import called, field_link
 from scout.web.measured import save_measured
 from scout.web.parts import surface_names
 from scout.web.walk import step_of
-from scout.web.work import units, work
+from scout.web.work import looking, units, work
 from scout.words import figures
 
 bp = Blueprint("rooms", __name__)
@@ -300,7 +300,7 @@ def add(location_id: int) -> ResponseReturnValue:
 @bp.route("/rooms/<int:room_id>/edit", methods=["GET", "POST"])
 def edit(room_id: int) -> ResponseReturnValue:
     """Change a room's own facts."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     form = form_of(RoomForm, page.kept, timezone=page.location.record.timezone).offer_walls()
 
     def save() -> str:
@@ -321,7 +321,7 @@ def edit(room_id: int) -> ResponseReturnValue:
 @bp.route("/rooms/<int:room_id>/marks", methods=["GET", "POST"])
 def marks(room_id: int) -> ResponseReturnValue:
     """Where the subject, the camera and a path stand."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     form = form_of(MarksForm, marks_kept(page), timezone=page.location.record.timezone)
 
     def save() -> str:

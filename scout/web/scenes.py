@@ -28,7 +28,7 @@ from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
 from scout.web.forms.setups import SetupForm
 from scout.web.heed import heed
-from scout.web.work import begin_again, work
+from scout.web.work import begin_again, looking, saving, work
 
 bp = Blueprint("scenes", __name__)
 # how many times as much one need counts as another (Saaty's scale, every other step)
@@ -141,9 +141,9 @@ def candidate(candidate_id: int) -> ResponseReturnValue:
         form.state.show("first_choice")
 
     def save() -> str:
-        facts = choice.standing(work(), line.scene_id)
+        facts = choice.standing(looking(), line.scene_id)
         deciding.decide(
-            work(), candidate_id, form.opened_at, form.record(), facts.facts_sha256, facts.held
+            saving(), candidate_id, form.opened_at, form.record(), facts.facts_sha256, facts.held
         )
         return url_for("scenes.compare", scene_id=line.scene_id)
 

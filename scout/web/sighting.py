@@ -30,7 +30,7 @@ from scout.web.forms.daylight import (
     SkylineSetForm,
     TraceForm,
 )
-from scout.web.work import units, work
+from scout.web.work import looking, units, work
 
 bp = Blueprint("sighting", __name__)
 
@@ -42,7 +42,7 @@ def facing(room_id: int) -> ResponseReturnValue:
     """Set the facing: a number, or a needle turned over the plan; a bearing found elsewhere comes
     in by the address.
     """
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     form = form_of(FacingSetForm, _facing_kept(page), timezone=page.location.record.timezone)
 
     def save() -> str:
@@ -116,7 +116,7 @@ def facing_from(room_id: int, way: str) -> ResponseReturnValue:
     """Find the facing from two points of a map, or from a shadow on the floor; it is saved on the
     page that follows.
     """
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     zone = page.location.record.timezone
     form: Any = form_of(
         MapLineForm if way == "map" else ShadowLineForm, timezone=zone, start=_start(page, way)
@@ -124,7 +124,7 @@ def facing_from(room_id: int, way: str) -> ResponseReturnValue:
 
     def save() -> str:
         find = usecase.find_by_map if way == "map" else usecase.find_by_shadow
-        return _proposed(room_id, find(work(), room_id, form.record()))
+        return _proposed(room_id, find(looking(), room_id, form.record()))
 
     return answer_form(
         form,
@@ -142,7 +142,7 @@ def facing_from_photo(room_id: int) -> ResponseReturnValue:
     """Find the facing from a shadow and a rectangle clicked on a photo of the floor; it is saved on
     the page that follows.
     """
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     photo_id = number_asked("photo")
     picture = photos.photo(work(), photo_id).line if photo_id else None
     start = {"photo_id": picture.id, "at": picture.taken_at} if picture is not None else {}
@@ -153,7 +153,7 @@ def facing_from_photo(room_id: int) -> ResponseReturnValue:
     )
     return answer_form(
         form,
-        lambda: _proposed(room_id, usecase.find_by_photo(work(), room_id, form.record())),
+        lambda: _proposed(room_id, usecase.find_by_photo(looking(), room_id, form.record())),
         "daylight/facing_photo.html",
         page=page,
         picture=picture,
@@ -188,7 +188,7 @@ def _start(page: RoomPage, way: str) -> dict[str, Any]:
 @bp.route("/rooms/<int:room_id>/daylight/skyline", methods=["GET", "POST"])
 def skyline(room_id: int) -> ResponseReturnValue:
     """The skyline of a room or of one of its windows, as pairs of bearing and elevation."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     window = number_asked("window")
     kept = _skyline_kept(page, window)
     form = form_of(SkylineSetForm, kept)
@@ -216,7 +216,7 @@ def skyline(room_id: int) -> ResponseReturnValue:
 @bp.route("/rooms/<int:room_id>/daylight/skyline/trace", methods=["GET", "POST"])
 def trace(room_id: int) -> ResponseReturnValue:
     """Trace a skyline on a photo; its bearings and elevations are then shown to be saved."""
-    page = rooms.room(work(), room_id)
+    page = rooms.room(looking(), room_id)
     photo_id, window = number_asked("photo"), number_asked("window")
     picture = photos.photo(work(), photo_id or 0).line
     form = form_of(TraceForm, start={"photo_id": picture.id, "bearing_deg": picture.bearing_deg})

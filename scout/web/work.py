@@ -34,6 +34,22 @@ def work() -> Work:
     return cast(Work, g.work)
 
 
+def looking() -> Work:
+    """The request's unit of work while it only looks, whatever its method: nobody's save waits for
+    what a form is judged beside or what is worked out of a photo. `saving` ends that.
+    """
+    opened = work()
+    opened.read_first()
+    return opened
+
+
+def saving() -> Work:
+    """The request's unit of work, which may write from now on."""
+    opened = work()
+    opened.db.rollback()
+    return opened
+
+
 def begin_again() -> None:
     """Forget a unit of work that was refused, so that the page shown next reads what is kept and
     nothing half done.

@@ -13,16 +13,18 @@ from typing import Any
 
 import pytest
 from argon2 import PasswordHasher
-from flask import Flask
+from flask import Flask, g, has_app_context
 from flask.testing import FlaskClient
 from jinja2 import FileSystemBytecodeCache
 from PIL import Image
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
+from scout.pages import once
 from scout.records import Person
 from scout.settings import Settings
 from scout.store import engine as databases
+from scout.store.writers import AT_WORK
 from scout.usecases import people
 from scout.usecases.work import Work, open_work
 from scout.web.app import create_app
@@ -41,6 +43,22 @@ PARLOUR = {
     "length_m": "6.5",
     "height_m": "2.7",
 }
+
+
+@pytest.fixture(autouse=True)
+def _no_save_waits_for_figures(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is kept by `once` may take seconds: no request may hold the writer's place over it, whether
+    it happens to be worked out already or not.
+    """
+    named = once.content_key
+
+    def looked_on(asked: Any) -> str:
+        opened = g.get("work") if has_app_context() else None
+        if opened is not None and opened.db.in_transaction():
+            assert AT_WORK not in opened.db.connection().info, "figures under a write lock"
+        return named(asked)
+
+    monkeypatch.setattr(once, "content_key", looked_on)
 
 
 class Browser:

@@ -135,7 +135,44 @@ def test_two_servers_on_one_folder_print_once_what_is_asked_twice(
         assert check(work).faults == ()
 
 
-def test_a_print_outlives_the_server_that_was_killed_over_it(
+def printers(server: subprocess.Popen[str]) -> dict[int, int]:
+    """The processes that a server started, and how nice each is."""
+    shown = subprocess.run(
+        ["ps", "-A", "-o", "pid=,ppid=,ni=,stat="], capture_output=True, text=True, check=True
+    ).stdout
+    lines = [line.split() for line in shown.splitlines()]
+    return {
+        int(pid): int(nice)
+        for pid, parent, nice, state in lines
+        if int(parent) == server.pid and not state.startswith("Z")
+    }
+
+
+def gone(pid: int) -> bool:
+    """Whether a process is there no more."""
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return True
+    status = Path(f"/proc/{pid}/stat")  # its new parent may not have buried it yet
+    return status.exists() and status.read_text().rpartition(")")[2].split()[0] == "Z"
+
+
+def tries(settings: Settings) -> int:
+    """How often the one packet was begun."""
+    with open_work(settings, reading=True) as work:
+        return work.db.scalars(select(models.Printing.tries)).one()
+
+
+def fall_silent(settings: Settings) -> None:
+    """As if whoever printed had not been heard of for a while."""
+    with open_work(settings) as work:
+        for row in work.db.scalars(select(models.Printing)):
+            row.beat_at -= printings.LOST
+        work.commit()
+
+
+def test_a_print_outlives_the_server_and_the_printer_that_were_killed_over_it(
     film: tuple[Settings, str, str, int],
 ) -> None:
     settings, email, password, production = film
@@ -143,15 +180,37 @@ def test_a_print_outlives_the_server_that_was_killed_over_it(
         person = Person(line, email, password)
         page = person.print(production)
         until(lambda: person.state(page)["state"] == "printing")
+        ((printer, nice),) = printers(server).items()
+        assert nice > os.nice(0), "pages come first"
         server.send_signal(signal.SIGKILL)
         server.wait(10)
-    with process(settings, "serve", "--port", "0") as (_, line):
+        until(lambda: gone(printer), 20)
+    fall_silent(settings)
+    with process(settings, "serve", "--port", "0") as (server, line):
         person = Person(line, email, password)
-        assert person.state(page)["state"] == "printing", "the new process knows of it"
+        until(lambda: tries(settings) == 2)
+        ((printer, _nice),) = printers(server).items()
+        os.kill(printer, signal.SIGKILL)
+        until(lambda: bool(printers(server)) and printer not in printers(server), 20)
+        assert person.state(page)["state"] == "printing", "the pages know of it meanwhile"
+        fall_silent(settings)
         until(lambda: person.state(page)["over"])
         assert person.state(page)["state"] == "done"
     with open_work(settings, reading=True) as work:
         assert check(work).faults == ()
+
+
+def test_a_server_that_is_asked_to_end_ends_in_order_with_whoever_prints_for_it(
+    embedded: Settings,
+) -> None:
+    with process(settings := embedded, "serve", "--port", "0", "--workers", "2") as (server, _):
+        until(lambda: len(printers(server)) == 2, 20)
+        started = list(printers(server))
+        server.send_signal(signal.SIGTERM)
+        assert server.wait(20) == 0
+        until(lambda: all(gone(one) for one in started), 1)
+    log = settings.data_dir / "sillbook.db-wal"
+    assert not log.exists() or log.stat().st_size == 0, "all is in the file itself"
 
 
 def test_workers_apart_print_for_a_server_that_has_none(
