@@ -18,7 +18,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy.fft
-import scipy.signal
 from numpy.typing import NDArray
 
 from scout.calc.geometry import FloatArray, require
@@ -55,6 +54,8 @@ class SpectrumMeter:
     """
 
     def __init__(self, rate_hz: int, channels: int) -> None:
+        import scipy.signal  # 24 MB: who only reads what was measured waits for none of it
+
         require("rate_hz", rate_hz, least=1)
         self.rate_hz, self.channels = rate_hz, channels
         self.frame = max(256, 2 ** round(np.log2(rate_hz * FRAME_S)))
@@ -232,6 +233,8 @@ class FastMeter:
         self._left = squares[count * self._tick :]
         if not count:
             return
+        import scipy.signal
+
         keep = float(np.exp(-self._tick / self.rate_hz / FAST_S))
         if (
             self._state is None
