@@ -48,10 +48,7 @@ from scout.web.app import create_app
 
 SHARE = 0.02  # of the catalogue: 200 places, 1,000 rooms
 RUN_S, IDLE_READS = 60.0, 60
-READS, EDITS = (
-    0.80,
-    0.16,
-)  # of what people do; the rest are uploads; printing has somebody of its own
+READS, EDITS = 0.80, 0.16  # of what people do; the rest are uploads; printing is somebody's own
 MANY, THEIR_PAUSE_S, MOST_TIMES = 50, 5.0, 3.0
 FEW, FEW_PAUSE_S, LONGEST_SAVE_S = 20, 1.5, 2.0
 PRINT_S, PRINT_PAUSE_S = 300.0, 10.0
@@ -395,15 +392,8 @@ def errors_row(name: str, asked: Sequence[Asked]) -> Row:
 def most_row(name: str, value_s: float, floor: str, floor_s: float, most: float) -> Row:
     """A time that may be so many floors at most."""
     ratio = value_s / floor_s
-    return Row(
-        name,
-        round(value_s * 1000, 1),
-        "ms",
-        f"{floor} ({floor_s * 1000:.0f} ms)",
-        round(ratio, 2),
-        f"at most {most:g}",
-        ratio <= most,
-    )
+    ms, told = round(value_s * 1000, 1), f"{floor} ({floor_s * 1000:.0f} ms)"
+    return Row(name, ms, "ms", told, round(ratio, 2), f"at most {most:g}", ratio <= most)
 
 
 def printed_row(name: str, printed: Sequence[float]) -> Row:
