@@ -1,9 +1,11 @@
 """Text to SI and back: lengths in metres or feet and inches, plain numbers, temperatures of nothing
 else.
 
-People type what their tape says: `3.8`, `3,8 m`, `380 cm`, `12' 6"`, `12ft 6 1/2in`, `12-6`,
+People type what their tape says: `3.8`, `3,8 m`, `380 cm`, `3m80`, `12' 6"`, `12ft 6 1/2in`,
     `78 in`. What cannot be read
-without guessing (`1.234,5`, `1_000`, `nan`, `12' 14"`) is refused with what would do.
+without guessing (`1.234,5`, `1_000`, `nan`, `12' 14"`, `3m8`) is refused with what would do, and a
+number without a unit that no room has in metres (`540`) is asked about. A phone reads the same by
+`web/static/typed.js`; one table of tests holds both together.
 """
 
 from __future__ import annotations
@@ -19,6 +21,12 @@ from scout.values import Name, Said, said
 Units = Literal["metric", "feet"]
 METRES_PER_INCH = 0.0254  # exact since the international yard and pound agreement of 1959
 METRES_PER_FOOT = 0.3048
+# As decided: longer than this without a unit is more likely centimetres. Halls are longer, and cost
+# a tap.
+ROOMY_M = 30.0
+# A field that takes more than this measures ground, not a room: there 540 is 540 m.
+FAR_M = 10_000.0
+MOST_M = 1000.0  # what a length may be where its field says nothing else
 
 _MARKS = str.maketrans(
     {
@@ -48,7 +56,10 @@ _NUMBER = r"\d+(?:[.,]\d+)?|[.,]\d+"
 _METRIC = re.compile(
     rf"(?P<sign>[+-]?)\s*(?P<n>{_NUMBER})\s*(?P<u>m|metres?|meters?|cm|mm|km)?", re.IGNORECASE
 )
-_MIXED = re.compile(r"(?P<sign>[+-]?)\s*(?P<m>\d+)\s*m\s*(?P<c>\d{1,2})\s*(?:cm)?", re.IGNORECASE)
+_MIXED = re.compile(
+    r"(?P<sign>[+-]?)\s*(?P<m>\d+)\s*m\s*(?:(?P<c>\d\d)\s*(?:cm)?|(?P<d>\d)\s*cm)",
+    re.IGNORECASE,
+)
 _INCH = rf"(?:(?P<i>{_NUMBER})(?:(?:\s+|-)(?P<in>\d+)/(?P<id>\d+))?|(?P<jn>\d+)/(?P<jd>\d+))"
 _FEET = re.compile(
     rf"(?P<sign>[+-]?)\s*(?P<f>{_NUMBER})\s*(?:'|ft\.?|foot|feet)\s*(?:-|,|and)?\s*(?:{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)?)?",
@@ -89,7 +100,7 @@ def parse_length_m(text: str, *, name: str = "length") -> float:
     """
     tidy = " ".join(text.strip().translate(_MARKS).split())
     if match := _MIXED.fullmatch(tidy):
-        return _sign(match) * (int(match["m"]) + int(match["c"]) / 100.0)
+        return _sign(match) * (int(match["m"]) + int(match["c"] or match["d"]) / 100.0)
     if match := _METRIC.fullmatch(tidy):
         unit = (match["u"] or "").lower()
         unit = "m" if unit.startswith(("metre", "meter")) else unit
@@ -106,6 +117,36 @@ def parse_length_m(text: str, *, name: str = "length") -> float:
     if match := _INCHES.fullmatch(tidy):
         return _sign(match) * _finite(_inches(match, name, text) * METRES_PER_INCH, name, text)
     raise Refused(name, text, said("typed.no_length"))
+
+
+_BARE = re.compile(rf"[+-]?\s*(?P<n>{_NUMBER})")
+
+
+def could_be(text: str, units: Units = "metric", most_m: float = MOST_M) -> tuple[str, ...]:
+    """What a number without a unit may be, likeliest first, each as it would have to be typed;
+    nothing where it is read as it stands. Among metres that is asked of whatever no room has and
+    whose hundredth or thousandth one may have, among feet of every number but 0.
+    """
+    tidy = " ".join(text.strip().translate(_MARKS).split())
+    match = _BARE.fullmatch(tidy)
+    if match is None:
+        return ()
+    sign, number = "-" if tidy.startswith("-") else "", _decimal(match["n"])
+    if units == "feet":
+        feet, inches = number * METRES_PER_FOOT, number * METRES_PER_INCH
+        whole, rest = divmod(number, 12)
+        read = [(feet, f"{number:.10g}'"), (inches, f"{whole:.10g}' {rest:.10g}\"")]
+        read = [(m, said_so) for m, said_so in read if number and m <= most_m]
+        likely = sorted(read, key=lambda one: one[0] > min(ROOMY_M, most_m))
+        return tuple(sign + said_so for _, said_so in likely)
+    most = min(ROOMY_M, most_m)
+    if number <= most or most_m > FAR_M:
+        return ()
+    parts = [number / 100, number / 1000]
+    parts = [m for m in (reversed(parts) if number >= 1000 else parts) if 0.05 <= m <= most]
+    if parts and number <= most_m:
+        parts.append(number)
+    return tuple(f"{sign}{m:.4f}".rstrip("0").rstrip(".") + " m" for m in parts)
 
 
 _ANGLE = (
@@ -219,3 +260,8 @@ def length_as_typed(length_m: float, units: Units = "metric") -> str:
     whole, fraction = divmod(part, 1)
     inches = f"{int(whole)}" + (f" {fraction.numerator}/{fraction.denominator}" if fraction else "")
     return f"{'-' if length_m < 0 else ''}{feet}' {inches}\""
+
+
+def with_unit(bare: str, units: Units = "metric") -> str:
+    """Metres as a number, with their unit where they would be asked about without it."""
+    return f"{bare} m" if units == "feet" or could_be(bare) else bare

@@ -1,6 +1,4 @@
-"""Lengths as people type them. Inch and foot: international yard and pound agreement of 1959 (1 in
-= 25.4 mm exactly).
-"""
+"""Lengths and numbers as people type them."""
 
 from __future__ import annotations
 
@@ -10,66 +8,16 @@ from hypothesis import strategies as st
 
 from scout import units
 from scout.errors import Refused
+from scout.web.forms.fields import exact_length
+from tests.typed_lengths import ASKED, LENGTHS, NO_LENGTHS
 
 
-@pytest.mark.parametrize(
-    ("text", "metres"),
-    [
-        ("3.8", 3.8),
-        ("3,8 m", 3.8),
-        ("3.8m", 3.8),
-        ("380 cm", 3.8),
-        ("3800mm", 3.8),
-        (" 2 m ", 2.0),
-        ("3m80", 3.8),
-        ("-0.5", -0.5),
-        (".5", 0.5),
-        ("٣", 3.0),
-        # by hand: 12 ft 6 in = 150 in = 3.81 m
-        ("12' 6\"", 3.81),
-        ("12'6", 3.81),
-        ("12ft 6in", 3.81),
-        ("12 feet 6 inches", 3.81),
-        ("12’ 6”", 3.81),
-        ("12′ 6″", 3.81),
-        ("12.5 ft", 3.81),
-        # by hand: 150.5 in x 0.0254 = 3.8227 m
-        ("12ft 6 1/2in", 3.8227),
-        ("12' 6-1/2\"", 3.8227),
-        ("12' 6½\"", 3.8227),
-        ("150.5 in", 3.8227),
-        ("12' 1/2\"", 3.6703),
-        ("12'", 3.6576),
-        ('78"', 1.9812),
-    ],
-)
+@pytest.mark.parametrize(("text", "metres"), LENGTHS)
 def test_lengths_are_read_as_a_tape_reads(text: str, metres: float) -> None:
     assert units.parse_length_m(text) == pytest.approx(metres, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "",
-        " ",
-        "abc",
-        "nan",
-        "inf",
-        "-inf",
-        "1_000",
-        "1e400",
-        "1.234,5",
-        "1,234.5",
-        "12' 14\"",
-        "12' 3/0\"",
-        "12' 5/4\"",
-        "12.5' 6\"",
-        "3 m 5 ft",
-        "0x10",
-        "1 2",
-        "--3",
-    ],
-)
+@pytest.mark.parametrize("text", ["", " ", "1e400", *NO_LENGTHS])
 def test_what_would_be_a_guess_is_refused_by_name(text: str) -> None:
     with pytest.raises(Refused) as refusal:
         units.parse_length_m(text, name="room.width_m")
@@ -96,3 +44,32 @@ def test_property_what_a_field_shows_reads_back_equal(length_m: float, system: u
     assert units.parse_length_m(units.length_as_typed(length_m, system)) == pytest.approx(
         length_m, abs=1.01e-4
     )
+
+
+@pytest.mark.parametrize(("text", "system", "most_m", "offers"), ASKED)
+def test_a_number_that_may_be_several_lengths_is_asked_about(
+    text: str, system: units.Units, most_m: float, offers: tuple[str, ...]
+) -> None:
+    assert units.could_be(text, system, most_m) == offers
+
+
+@given(
+    st.floats(min_value=-5000, max_value=5000, allow_nan=False).map(lambda m: f"{m:.2f}"),
+    st.sampled_from(["metric", "feet"]),
+    st.sampled_from([5.0, 200.0, 1000.0, 100_000.0]),
+)
+def test_property_each_offer_is_a_length_that_is_taken_and_asks_nothing_more(
+    text: str, system: units.Units, most_m: float
+) -> None:
+    for offer in units.could_be(text, system, most_m):
+        assert units.could_be(offer, system, most_m) == ()
+        assert abs(units.parse_length_m(offer)) <= most_m
+
+
+@given(
+    st.floats(min_value=-900, max_value=900, allow_nan=False), st.sampled_from(["metric", "feet"])
+)
+def test_property_no_field_asks_about_what_is_kept(length_m: float, system: units.Units) -> None:
+    shown = exact_length(length_m, system)
+    assert units.parse_length_m(shown) == pytest.approx(length_m, abs=1e-9)
+    assert units.could_be(shown, system) == ()

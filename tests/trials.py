@@ -70,6 +70,24 @@ FLUSH = """async () => {
   await box.flush();
   return (await box.all('outbox')).map(({ state, status }) => `${state} ${status ?? ''}`.trim());
 }"""
+# A store that is full from one write on, as browsers say it (Indexed Database API 3.0, "commit a
+# transaction" and "put"): by the call, or only as the transaction ends, which then holds nothing.
+# Chromium's own override of the quota bites when it likes.
+FILL = """async ({ at, way }) => {
+  window.box = await import(document.querySelector('script[src*="outbox"]').src);
+  const whole = window.whole ??= IDBObjectStore.prototype.put;
+  window.bitten = 0;
+  let left = at;
+  IDBObjectStore.prototype.put = function (...given) {
+    if (left-- > 0) return whole.apply(this, given);
+    window.bitten += 1;
+    if (way === 'put') throw new DOMException('', 'QuotaExceededError');
+    const request = whole.apply(this, given);
+    this.transaction.abort();
+    return request;
+  };
+}"""
+EMPTY = "() => { IDBObjectStore.prototype.put = window.whole; }"
 BEGIN = """() => { import(document.querySelector('script[src*="outbox"]').src).then((box) => box.flush()); }"""
 
 
@@ -279,18 +297,25 @@ def unheard(phone: Phone, trial: Trial) -> None:
 
 
 def full(phone: Phone, trial: Trial) -> None:
-    """The phone has no room left: it says so and keeps nothing of it; later there is room."""
-    line = phone.context.new_cdp_session(phone.page)
-    quota = {"origin": phone.server.address}
-    line.send("Storage.overrideQuotaForOrigin", {**quota, "quotaSize": 1000})
+    """The phone has no room left, at a drawn one of the five writes that sending takes: three that
+    keep it, two that tell photo and note where their room went. Later there is room.
+    """
+    at, way = phone.chance.randrange(5), phone.chance.choice(("put", "commit"))
+    phone.page.evaluate(FILL, {"at": at, "way": way})
     said = phone.keep(trial)
-    line.send("Storage.overrideQuotaForOrigin", quota)
+    if (said == "full") != (at < 3):
+        raise click.ClickException(f"{trial.name}: write {at} failed, and the page said {said}")
+    if said == "kept":
+        phone.begin()
+    phone.page.wait_for_function("() => window.bitten")
+    phone.page.wait_for_timeout(200)
+    phone.page.evaluate(EMPTY)
     if said == "full":
-        if phone.page.evaluate(FLUSH):
+        if phone.page.evaluate("async () => { return (await box.all('outbox')).length }"):
             raise click.ClickException(f"{trial.name}: half of it was kept")
         phone.keep(trial)
     phone.begin()
-    FULL[said] += 1
+    FULL[f"{said}, {way}"] += 1
 
 
 FULL: Counter[str] = Counter()

@@ -120,7 +120,7 @@ def _refusal(cls: type[Record], detail: ErrorDetails, path: str) -> Refused:
         field = cls.model_fields.get(str(parts[0]))
         if field is not None and _tagged(field.annotation):
             parts = (*parts[:2], *parts[3:])
-    unit = _unit(parts)
+    unit = unit_of(parts)
     given = None if detail["type"] in {"missing", "extra_forbidden"} else detail["input"]
     if isinstance(given, (Mapping, list, tuple, BaseModel)):
         given = None
@@ -129,7 +129,7 @@ def _refusal(cls: type[Record], detail: ErrorDetails, path: str) -> Refused:
     return Refused(join_path(path, parts) or "document", given, _because(detail, unit))
 
 
-def _unit(parts: tuple[int | str, ...]) -> Unit:
+def unit_of(parts: tuple[int | str, ...]) -> Unit:
     """The unit of a length by its key, for those who read feet; other figures go without."""
     key = next((part for part in reversed(parts) if isinstance(part, str)), "")
     return "m" if key.endswith("_m") else "m2" if key.endswith("_m2") else ""
@@ -172,6 +172,13 @@ _BOUNDS = {  # where pydantic keeps the bound, and what is said of it
 }
 
 
+def beyond(end: str, bound: float, unit: Unit, code: str | None = None) -> Said:
+    """What is said of a value beyond an end (`gt`, `ge`, `lt`, `le`; `max_length` of a text)."""
+    code = code or next(said_so for key, said_so in _BOUNDS.values() if key == end)
+    counts = end.endswith("length")
+    return Said(code, (("bound", int(bound) if counts else Figure(bound, unit if bound else "")),))
+
+
 def _because(detail: ErrorDetails, unit: Unit) -> Said:
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "said":
@@ -180,12 +187,8 @@ def _because(detail: ErrorDetails, unit: Unit) -> Said:
     if kind in _FIXED:
         return _FIXED[kind]
     if kind in _BOUNDS:
-        key, code = _BOUNDS[kind]
-        bound = float(context[key])
-        counts = key.endswith("length")
-        return Said(
-            code, (("bound", int(bound) if counts else Figure(bound, unit if bound else "")),)
-        )
+        end, code = _BOUNDS[kind]
+        return beyond(end, float(context[end]), unit, code)
     if kind == "string_pattern_mismatch":
         return PATTERNS.get(context.get("pattern", ""), said("record.pattern"))
     if kind in {"literal_error", "union_tag_invalid"}:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -82,6 +83,23 @@ def _fingerprint(name: str) -> str:
 def asset(name: str) -> str:
     """The address of a static file, which changes when the file does."""
     return url_for("static", filename=name, v=_fingerprint(name))
+
+
+def typing() -> Markup:
+    """For a page on which figures are typed: who reads them there, and the words of what cannot be
+    read, which are the forms' own.
+    """
+    codes = ("no_length", "inches_over", "part_of_a_foot", "fraction", "length_too_large")
+    words = {code: said(f"typed.{code}") for code in codes} | {
+        "which_unit": said("typed.which_unit", offers=Name("OFFERS")),
+        "no_unit": said("refused.no_unit"),
+        "no_number": said("typed.no_number", accepted=said("typed.number")),
+        "not_whole": said("record.not_whole"),
+    }
+    told = json.dumps({code: str(one) for code, one in words.items()}, ensure_ascii=False)
+    return Markup(' data-typing="{}" data-reader="{}" data-words="{}"').format(
+        asset("typed.js"), units(), told
+    )
 
 
 def swatch(colour: Mapping[str, Any] | Any) -> Markup:
@@ -198,6 +216,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         NO_ACT=NO_ACT,
         asset=asset,
+        typing=typing,
         coordinates=_or(figures.coordinates, NOT_RECORDED),
         geo_uri=geo_uri,
         library=library_address,

@@ -15,11 +15,20 @@ from scout import records
 from scout.calc.bounce.named import NAMED
 from scout.calc.countries import country_of
 from scout.errors import Refused, RefusedMany
-from scout.records import Measurement
-from scout.records.base import kept_whole, parse_json, words_of
+from scout.records import LocationRecord, Measurement, RoomRecord
+from scout.records.base import Record, kept_whole, parse_json, words_of
+from scout.records.kept import Contact
+from scout.records.limits import limits
 from scout.records.merge import Conflict
 from scout.records.parts import MATERIALS_OF
-from scout.records.sheet import Material
+from scout.records.sheet import (
+    Circuit,
+    Facing,
+    LightReading,
+    Material,
+    WayIn,
+    Window,
+)
 from scout.usecases import difference, locations, rooms, walking
 from scout.usecases.shown import Kept
 from scout.values import said
@@ -44,6 +53,32 @@ _STEPS = tuple(
         (r"plan_m|width_m|length_m|height_m|corners", "shape"),
     )
 )
+
+
+# what each field of the page becomes
+_FIELDS: dict[str, tuple[type[Record], str]] = {
+    "name": (RoomRecord, "name"),
+    "width": (RoomRecord, "width_m"),
+    "depth": (RoomRecord, "length_m"),
+    "leg": (RoomRecord, "width_m"),
+    "height": (RoomRecord, "height_m"),
+    "facing.bearing": (Facing, "bearing_deg"),
+    "open.offset": (Window, "offset_m"),
+    "open.width": (Window, "width_m"),
+    "open.height": (Window, "height_m"),
+    "open.sill": (Window, "sill_m"),
+    "lux": (LightReading, "lux"),
+    "circuits.breaker": (Circuit, "breaker_a"),
+    "circuits.volts": (Circuit, "volts"),
+    "circuits.load": (Circuit, "other_load_w"),
+    "way.steps": (WayIn, "steps"),
+    "way.door": (WayIn, "door_width_m"),
+    "way.carry": (WayIn, "carry_m"),
+    "place.parking": (LocationRecord, "parking_distance_m"),
+    "contacts.name": (Contact, "name"),
+    "contacts.role": (Contact, "role"),
+    "contacts.phone": (Contact, "phone"),
+}
 
 
 def step_of(path: str) -> str:
@@ -77,6 +112,10 @@ def _page(
         room=room,
         recorded=recorded,
         seen=_now(),
+        limits={
+            key: [(one.end, one.bound, str(one.because)) for one in limits(record, name)]
+            for key, (record, name) in _FIELDS.items()
+        },
         country=guess.codes[0] if guess.codes else "",
         colours=NAMED,
         materials={

@@ -4,6 +4,7 @@ lose a word.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from html import unescape
@@ -363,7 +364,31 @@ def test_a_bare_number_among_feet_is_not_taken_for_metres_in_silence(
     )
     assert answer.status_code == 422
     assert faults(answer) == [
-        "“12” has no unit; write feet and inches such as 12&#39; 6&#34;, or metres such as 3.8 m"
+        "“12” has no unit and could be 12&#39; or 1&#39; 0&#34;; write one of these"
+    ]
+
+
+def test_a_bare_number_that_no_room_has_in_metres_is_asked_about(
+    ada: Browser, parlour: str, look: Callable[..., Any]
+) -> None:
+    answer = ada.post(
+        f"{parlour}/edit",
+        {**PARLOUR, "width_m": "540", "way_in-carry_m": "540", "version": "1"},
+    )
+    # the carry is over ground, where 540 is 540 m
+    assert faults(answer) == [
+        "“540” has no unit and could be 5.4 m or 0.54 m or 540 m; write one of these"
+    ]
+    ada.done(f"{parlour}/edit", {**PARLOUR, "width_m": "540 m", "version": "1"})
+    assert look(lambda work: rooms.room(work, 1)).kept.record.width_m == 540
+    form = ada.get(f"{parlour}/edit")
+    assert value_of(form, "width_m") == "540 m"  # sent back as it is it asks nothing
+    # the record's own limits, in the words in which it would refuse
+    limits = re.search(r'id="height_m"[^>]*data-limits="([^"]*)"', form.text)
+    assert limits is not None
+    assert json.loads(unescape(limits[1])) == [
+        ["gt", 0, "must be above 0"],
+        ["le", 200, "must be 200\xa0m or less"],
     ]
 
 

@@ -16,6 +16,7 @@ from wtforms import FieldList, Form, FormField
 
 from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
+from scout.records.limits import limits_among, records_in
 from scout.units import Units, parse_position
 from scout.web.forms.fields import (
     BARE_NUMBER,
@@ -120,6 +121,7 @@ class Rows(FieldList):  # type: ignore[misc]
             folded,
         )
         self.asked_for: list[Any] = []  # the rows that a person has just asked for
+        self.held: tuple[type[Record], ...] = ()  # what a row makes
 
     def read(self) -> list[dict[str, Any]] | None:
         """The rows that are not empty, in order. Raises HalfRead with paths such as `[1].name`."""
@@ -157,6 +159,7 @@ class Rows(FieldList):  # type: ignore[misc]
         """A further row, reading figures as the others do."""
         entry = super().append_entry(*rest, **named)
         entry.form.dress(self._form.units, self._form.timezone)
+        entry.form.bind(self.held)
         return entry
 
     def ask_for_one(self) -> None:
@@ -179,6 +182,7 @@ class Rows(FieldList):  # type: ignore[misc]
         """An empty row for the page to copy."""
         form = self.row_form(prefix=f"{self.name}-NUMBER-")
         form.dress(self._form.units, self._form.timezone)
+        form.bind(self.held)
         return form
 
 
@@ -199,6 +203,20 @@ class GroupForm(Form):  # type: ignore[misc]
             for inner in getattr(field, "entries", [field]):
                 if isinstance(inner, FormField):
                     inner.form.dress(units, timezone)
+
+    def bind(self, kinds: tuple[type[Record], ...]) -> None:
+        """Tell every field what the record takes that is made of it, one of these."""
+        for field in self:
+            name = getattr(field, "short_name", "")
+            if isinstance(field, TypedField):
+                field.limits = limits_among(kinds, name)
+                continue
+            held = records_in(kinds, name)
+            if isinstance(field, Rows):
+                field.held = held
+            for inner in getattr(field, "entries", [field]):
+                if isinstance(inner, FormField):
+                    inner.form.bind(held)
 
     @property
     def blank(self) -> bool:
@@ -322,6 +340,7 @@ class RecordForm(GroupForm, Generic[R]):
         self.differences: list[Difference] = []
         self.typed = formdata is not None
         self.dress(units, timezone)
+        self.bind((self.record_type,))
 
     @classmethod
     def blank_one(

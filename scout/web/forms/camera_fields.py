@@ -20,6 +20,7 @@ class ShutterField(NumberField):
     """Seconds that the shutter is open, as crews say it: 1/50, 1/50 s, 50; or its angle, 180 degrees."""
 
     inputmode = "text"
+    reads = ""
 
     def read(self) -> float | None:
         """Seconds. Raises Refused. A whole number of two or more is taken for its part of a second."""
@@ -62,6 +63,7 @@ class StopField(NumberField):
     """A stop, with or without the f before it: f/2.8, f2.8, T 2.8, 2.8."""
 
     inputmode = "text"
+    reads = ""
 
     def read(self) -> float | None:
         """The number alone. Raises Refused."""

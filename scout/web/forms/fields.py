@@ -15,7 +15,17 @@ from wtforms import Field
 
 from scout.errors import Refused
 from scout.records.base import words_of
-from scout.units import Units, length_as_typed, parse_degrees, parse_length_m, parse_number
+from scout.records.limits import Limit, most_of
+from scout.units import (
+    MOST_M,
+    Units,
+    could_be,
+    length_as_typed,
+    parse_degrees,
+    parse_length_m,
+    parse_number,
+    with_unit,
+)
 from scout.values import Name, Said, Word, said
 
 BARE_NUMBER = frozenset("0123456789.,+- \u00a0\u202f")
@@ -27,6 +37,8 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
     kind: ClassVar[str] = "text"
     inputmode: ClassVar[str] = ""
     units: Units = "metric"
+    reads: ClassVar[str] = ""  # how the page may read it while it is typed; nothing: not at all
+    limits: tuple[Limit, ...] = ()  # what the record takes of it
 
     def __init__(
         self,
@@ -53,6 +65,11 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
         self.text = valuelist[0] if valuelist else ""
 
     @property
+    def ends(self) -> list[tuple[str, float, str]]:
+        """Its limits for the page: which end, where, and the words of the refusal."""
+        return [(one.end, one.bound, str(one.because)) for one in self.limits if self.reads]
+
+    @property
     def words(self) -> str:
         """The label as text."""
         return str(self.label.text)
@@ -77,6 +94,8 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
 
 class TextField(TypedField):
     """One line of text."""
+
+    reads = "text"
 
 
 class OnceField(TextField):
@@ -121,6 +140,7 @@ class NumberField(TypedField):
     """A number, comma or point; its unit may be typed after it."""
 
     inputmode = "decimal"
+    reads = "number"
 
     def read(self) -> float | None:
         """The number typed. Raises Refused."""
@@ -140,6 +160,7 @@ class DegreesField(NumberField):
     """Latitude or longitude: decimal degrees, or with minutes and seconds."""
 
     inputmode = "text"  # a number pad has no minus and no letters, and a pair is pasted whole
+    reads = ""
 
     def __init__(self, label: str, **rest: Any) -> None:
         super().__init__(label, unit="°", **rest)
@@ -151,6 +172,8 @@ class DegreesField(NumberField):
 
 class ShareField(NumberField):
     """A share from 0 to 1, or as a percentage."""
+
+    reads = "share"
 
     def read(self) -> float | None:
         """The share typed. Raises Refused."""
@@ -170,18 +193,20 @@ class WholeField(NumberField):
     """A whole number."""
 
     inputmode = "numeric"
+    reads = "whole"
 
 
 class LengthField(TypedField):
     """A length in metres or feet and inches."""
 
     inputmode = "text"  # a number pad has no foot mark
+    reads = "length"
 
     def read(self) -> float | None:
         """Metres. Raises Refused; among feet a bare number is not taken for metres in silence."""
         if self.blank:
             return None
-        return read_length_m(self.text, self.units, self.short_name)
+        return read_length_m(self.text, self.units, self.short_name, most_of(self.limits, MOST_M))
 
     def show(self, value: Any) -> None:
         """The length so that reading it again gives the same length."""
@@ -300,6 +325,7 @@ class PlaceField(TypedField):
     """A point of the room: along x, along y, and above the floor, in three boxes of one name."""
 
     kind = "place"
+    reads = "length"
     parts: tuple[str, ...] = ("x, to the right", "y, up the page", "above the floor")
 
     def process_data(self, value: Any) -> None:
@@ -331,7 +357,7 @@ class PlaceField(TypedField):
         return [self._length(text) for text in self.texts]
 
     def _length(self, text: str) -> float:
-        return read_length_m(text, self.units, self.short_name)
+        return read_length_m(text, self.units, self.short_name, most_of(self.limits, MOST_M))
 
     def show(self, value: Any) -> None:
         """The three lengths."""
@@ -350,6 +376,7 @@ class PlaceField(TypedField):
 class DirectionField(PlaceField):
     """Three numbers without unit: a direction in the room."""
 
+    reads = "number"
     parts: tuple[str, ...] = ("x", "y", "up")
 
     def _length(self, text: str) -> float:
@@ -377,23 +404,30 @@ def number_as_typed(value: float) -> str:
     )
 
 
-def read_length_m(text: str, units: Units, name: str) -> float:
-    """Metres of what was typed. Raises Refused; among feet a bare number is not taken for metres in
-    silence.
+def read_length_m(text: str, units: Units, name: str, most_m: float = MOST_M) -> float:
+    """Metres of what was typed. Raises Refused; a bare number is not taken for metres in silence
+    among feet, nor where no room is so long.
     """
+    offers = could_be(text, units, most_m)
+    if offers:
+        raise Refused(name, text, said("typed.which_unit", offers=_either(offers)))
     if units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
         raise Refused(name, text, said("refused.no_unit"))
     return parse_length_m(text, name=name)
 
 
+def _either(offers: Sequence[str]) -> Name:
+    return Name(" or ".join(offers))
+
+
 def exact_length(value: float, units: Units) -> str:
     """A length as `length_as_typed`, unless that would lose something that was kept finer than 0.1
-    mm.
+    mm; with its unit where it would be asked about.
     """
     text = length_as_typed(value, units)
     if abs(parse_length_m(text) - value) <= 1e-9:
-        return text
-    return number_as_typed(value) + (" m" if units == "feet" else "")
+        return with_unit(text)
+    return with_unit(number_as_typed(value), units)
 
 
 def leaves(form: Any) -> Iterator[TypedField]:

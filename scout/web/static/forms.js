@@ -49,3 +49,36 @@ for (const form of document.querySelectorAll("form[data-guard]")) {
 
 document.querySelector("#faults, #stale")?.focus();
 document.querySelector("[data-new-row]")?.nextElementSibling.querySelector("input:not([type=hidden]), select, textarea")?.focus();
+
+// what the record would refuse is said at the field while it is typed
+const typing = document.querySelector("[data-typing]");
+if (typing) {
+  const { judged, tell } = await import(typing.dataset.typing);
+  const words = JSON.parse(typing.dataset.words);
+  const { reader: units } = typing.dataset;
+  const lines = new WeakMap();
+  const judge = (field) => {
+    const { reads, unit, limits } = field.dataset;
+    const found = judged(field.value, { reads, unit, limits: limits && JSON.parse(limits), units, words });
+    let line = lines.get(field);
+    if (!line) {
+      if (!found) return;
+      line = document.createElement("p");
+      line.className = "fault";
+      line.setAttribute("role", "status");
+      lines.set(field, line);
+      (field.closest(".box, .three") ?? field).after(line);
+    }
+    document.getElementById(`${field.id}-fault`)?.remove(); // what the last sending said of it
+    tell(line, field, found);
+    if (found && field === document.activeElement) line.scrollIntoView({ block: "nearest" }); // not under the bar that saves
+  };
+  let soon = 0;
+  typing.addEventListener("input", ({ target }) => {
+    if (!target.dataset.reads) return;
+    clearTimeout(soon);
+    if (lines.get(target)?.hidden === false) judge(target);
+    else soon = setTimeout(() => judge(target), 500); // nobody is told that 1. is no number on the way to 1.5
+  });
+  typing.addEventListener("focusout", ({ target }) => { if (target.dataset.reads) judge(target); });
+}

@@ -29,7 +29,8 @@ async function doing(kinds, mode, what) {
   let run;
   try { run = begin(await store()); } catch { opened = null; run = begin(await store()); } // it was shut behind our back
   return await new Promise((resolve, reject) => {
-    const request = what(run);
+    let request;
+    try { request = what(run); } catch (error) { run.abort(); reject(error); return; } // what went in before it goes again
     run.oncomplete = () => resolve(request?.result);
     run.onerror = run.onabort = () => reject(run.error);
   });

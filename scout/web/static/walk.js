@@ -3,8 +3,9 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, length, meanBearing, position, traverse, within }, { patched, same, withValue }] =
-  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.merging].map((address) => import(address)));
+const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }] =
+  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging].map((address) => import(address)));
+const [WORDS, LIMITS] = [root.dataset.words, root.dataset.limits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
 const find = (query, from = root) => from.querySelector(query);
@@ -21,7 +22,7 @@ const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
 const FOOT = 0.3048;
 const M = (text) => length(text, units);
 const inches = (m) => `${Math.floor(Math.round((m / FOOT) * 24) / 24)}' ${(Math.round((m / FOOT) * 24) % 24) / 2}"`;
-const shown = (m) => (units === "feet" ? inches(m) : `${Number(m.toFixed(3))}`);
+const shown = (m) => (units === "feet" ? inches(m) : `${Number(m.toFixed(3))}${couldBe(String(m)).length ? " m" : ""}`);
 const said = (m) => (units === "feet" ? inches(m) : `${m.toFixed(2)} m`);
 
 // Common practice, by country: what is sold and where electricians put it; offered as such, to be measured.
@@ -375,10 +376,13 @@ function lists() {
     item.append(make("span", `Memo ${at + 1}, ${Math.round(memo.seconds)} s, kept on this phone`), ...(sent ? [] : [gone]));
     return item;
   }));
-  const heard = (state.chosen.conditions ?? []).join(", ");
+  const heard = hears().join(", ");
   find("[data-heard]").textContent = !heard ? "" : state.sound ? `Goes with the recording: ${heard}.` : `Kept as heard, not measured: ${heard}.`;
   find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
   missing();
+  const doors = state.things.some(({ kind }) => kind === "door");
+  find("[data-ways-out]").hidden = !doors;
+  find("[data-no-doors]").hidden = doors;
   find("[data-exits]").replaceChildren(...state.things.filter(({ kind }) => kind === "door").map((door) => {
     const button = make("button", `${door.id}${door.wall ? ` wall ${door.wall}` : ""}`, { type: "button", "aria-pressed": String(Boolean(door.exit)) });
     button.addEventListener("click", () => { door.exit = !door.exit; changed(); });
@@ -387,6 +391,9 @@ function lists() {
   for (const button of findAll("[data-phrase]")) button.setAttribute("aria-pressed", String((state.typed[button.parentElement.dataset.for] ?? "").split(/;\s*/).includes(button.dataset.phrase)));
   for (const field of findAll("[data-key]")) if (!field.dataset.key.startsWith("open.") && field !== document.activeElement) field.value = state.typed[field.dataset.key] ?? "";
 }
+
+// what is tapped and what has a name of its own
+const hears = () => [...(state.chosen.conditions ?? []), ...(state.typed.heard ?? "").split(/[,;]/).map((one) => one.trim()).filter(Boolean)];
 
 function targets() {
   const names = ["walls", ...walls().map(({ letter }) => letter), "ceiling", "floor"];
@@ -464,7 +471,7 @@ const MISSING = [
   ["openings", () => !state.things.some(({ kind }) => kind === "window"), "No window: daylight stays unknown."],
   ["openings", () => !state.things.some(({ kind }) => kind === "socket"), "No socket: which cable reaches stays unknown."],
   ["surfaces", () => !Object.keys(state.surfaces).length, "No surfaces: daylight is a wide range, colour casts and reverb unknown."],
-  ["sound", () => !state.sound && !state.recorded.room?.noise?.some(({ laeq_db: level, bands_db: bands }) => level !== undefined || bands), () => (state.chosen.conditions?.length ? "Heard, but nothing recorded: whether a voice is clean stays unknown." : "No recording: whether a voice is clean stays unknown.")],
+  ["sound", () => !state.sound && !state.recorded.room?.noise?.some(({ laeq_db: level, bands_db: bands }) => level !== undefined || bands), () => (hears().length ? "Heard, but nothing recorded: whether a voice is clean stays unknown." : "No recording: whether a voice is clean stays unknown.")],
   ["power", () => !state.circuits.some(({ breaker }) => breaker), "No breaker: what may be plugged in stays unknown."],
   ["power", () => state.circuits.length > 0 && state.things.some(({ kind, circuit }) => kind === "socket" && !circuit), () => `On no breaker: ${state.things.filter(({ kind, circuit }) => kind === "socket" && !circuit).map(({ id }) => id).join(", ")}. What may be plugged in there stays unknown.`],
   ["access", () => !position(state.typed.position), "No position: no sun and no daylight."],
@@ -506,6 +513,7 @@ function go(step) {
   changed();
   scrollTo(0, 0);
 }
+for (const button of findAll("[data-go]")) button.addEventListener("click", () => go(button.dataset.go));
 for (const [step, words] of Object.entries(STEPS)) {
   const button = make("button", words, { type: "button", "data-to": step });
   button.addEventListener("click", () => go(step));
@@ -534,23 +542,39 @@ function onto() {
   const next = fields[fields.indexOf(pads) + 1];
   if (next) next.focus(); else { pads.blur(); shut(); }
 }
-function shut() { pads = null; find("[data-keypad]").hidden = true; }
+function shut() { pads = null; find("[data-keypad]").hidden = true; clearance(); }
+// how much of the screen bar, keypad and drawing cover: what is scrolled to stays clear of them
+function clearance() {
+  const drawing = find(".walk-plan");
+  const above = getComputedStyle(drawing).position === "sticky" ? drawing.offsetHeight : 0;
+  for (const [name, high] of [["--below", find(".walk-dock").offsetHeight], ["--above", above]]) document.documentElement.style.setProperty(name, `${high}px`);
+}
+for (const part of [".walk-dock", ".walk-plan"]) new ResizeObserver(clearance).observe(find(part));
+function inSight(field) {
+  clearance();
+  const holder = field.closest("[data-field], .legs li");
+  for (const part of [holder, holder?.querySelector(".fault:not([hidden])"), field]) part?.scrollIntoView({ block: "nearest" });
+}
 root.addEventListener("focusin", (event) => {
-  if (event.target.matches("input[inputmode=none]")) { pads = event.target; find("[data-keypad]").hidden = false; }
-  else if (event.target.matches("input, textarea, select")) shut(); // a button keeps it: nothing may move under the thumb
+  if (event.target.matches("input[inputmode=none]")) { pads = event.target; find("[data-keypad]").hidden = false; inSight(pads); }
+  else if (event.target.matches("input, textarea, select")) { shut(); inSight(event.target); } // a button keeps it: nothing may move under the thumb
 });
 root.addEventListener("keydown", (event) => { if (event.key === "Enter" && event.target.matches("input[inputmode=none]")) { event.preventDefault(); onto(); } });
 
 // -- what is typed and chosen
 
+const limitsOf = ({ dataset: { key, leg, rows: list, name } }) => LIMITS[key ?? (leg ? "leg" : `${list}.${name}`)] ?? [];
 function wrong(field) {
   const fault = field.closest("[data-field], li")?.querySelector(".fault");
   if (!fault) return;
+  const { kind } = field.dataset;
   const text = field.value.trim();
-  const bad = text && (field.dataset.kind === "length" ? Number.isNaN(M(text)) : field.dataset.kind === "number" ? !Number.isFinite(Number(text.replace(",", "."))) : field.dataset.kind === "position" && !position(text));
-  fault.hidden = !bad;
-  fault.textContent = !bad ? "" : field.dataset.kind === "position" ? "Give latitude and longitude, such as 51.45, -2.58" : field.dataset.kind === "number" ? "Give a number, such as 3.5" : units === "feet" ? `Give a length, such as 12' 6 1/2", 40" or 3.8 m` : "Give a length, such as 3.8, 380 cm or 1.2+0.8";
+  const found = kind !== "position" ? judged(text, { reads: kind, limits: limitsOf(field), runs: true, units, words: WORDS }) : text && !position(text) ? { words: "Give latitude and longitude, such as 51.45, -2.58", offers: [] } : null;
+  say(fault, field, found);
+  if (found && field === document.activeElement) inSight(field);
 }
+let soon = 0; // nobody is told that 1. is no number on the way to 1.5
+root.addEventListener("focusout", ({ target }) => { if (target.dataset?.kind) wrong(target); });
 root.addEventListener("input", (event) => {
   const field = event.target;
   if (field.dataset.leg) { state.legs[field.dataset.leg].typed = field.value; if (state.legs[field.dataset.leg] === state.legs.at(-1)) state.inferred = null; closing(); }
@@ -558,7 +582,9 @@ root.addEventListener("input", (event) => {
   else if (field.dataset.rows) { state[field.dataset.rows][field.dataset.at][field.dataset.name] = field.value; }
   else if (field.dataset.key) { state.typed[field.dataset.key] = field.value; if (field.dataset.key === "facing.bearing") state.compass = null; }
   else return;
-  wrong(field);
+  clearTimeout(soon);
+  if (field.closest("[data-field], li")?.querySelector(".fault:not([hidden])")) wrong(field);
+  else soon = setTimeout(() => wrong(field), 500);
   changed();
 });
 root.addEventListener("click", (event) => {
@@ -641,8 +667,9 @@ function added(kind, row) {
   state[kind].push(row);
   rows();
   changed();
-  const first = [...find(`[data-list="${kind}"]`).lastElementChild.querySelectorAll("input")].find((field) => !field.value);
-  first?.focus();
+  const item = find(`[data-list="${kind}"]`).lastElementChild;
+  // a breaker that was offered is whole: the keypad would cover what hangs on it
+  if (row.breaker) item.scrollIntoView({ block: "nearest" }); else item.querySelector("input").focus();
 }
 for (const [breaker, volts] of [...BREAKERS, []]) {
   const button = make("button", breaker ? `${breaker} A` : "Another", { type: "button", "aria-label": breaker ? `Add a circuit of ${breaker} A` : "Add another circuit" });
@@ -864,8 +891,9 @@ find("[data-memo]").addEventListener("click", async (event) => {
 // -- the room sheet
 
 const number = (text) => { const value = Number((text ?? "").trim().replace(",", ".")); return (text ?? "").trim() && Number.isFinite(value) ? value : undefined; };
-const metres = (text) => { const value = M(text); return value === null || Number.isNaN(value) ? undefined : Number(value.toFixed(4)); };
+const metres = (text, key) => { const value = length(text, units, { most: top(key) }); return value === null || Number.isNaN(value) ? undefined : Number(value.toFixed(4)); };
 const bare = (record) => { const kept = Object.fromEntries(Object.entries(record).filter(([, value]) => value !== undefined)); return Object.keys(kept).length ? kept : undefined; };
+const top = (key) => LIMITS[key]?.find(([end]) => end === "le")?.[1]; // over ground 540 is 540 m
 const some = (list) => (list.length ? list : undefined);
 
 const yesNo = { yes: true, no: false };
@@ -890,7 +918,7 @@ function record() {
   const lux = number(typed.lux);
   if (lux !== undefined) state.reading ??= free("R");
   // a recording takes it along; without one it is a reading that has no level
-  const heard = state.sound ? [] : (chosen.conditions ?? []);
+  const heard = state.sound ? [] : hears();
   if (heard.length) state.heard ??= { id: free("N"), at: new Date().toISOString() };
   const room = bare({
     name: typed.name?.trim() || undefined,
@@ -900,7 +928,7 @@ function record() {
     plan_m: chosen.shape === "walk" && found?.whole ? found.corners : undefined,
     height_m: metres(typed.height),
     facing,
-    way_in: bare({ steps: number(typed["way.steps"]), lift: yesNo[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"]) }),
+    way_in: bare({ steps: number(typed["way.steps"]), lift: yesNo[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"], "way.carry") }),
     surfaces: bare(surfaces),
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
     doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
@@ -919,7 +947,7 @@ function record() {
     latitude_deg: at?.[0],
     longitude_deg: at?.[1],
     contacts: some(people.map((one) => bare({ ...one.recorded, name: one.name.trim() || one.role.trim() || one.phone.trim(), role: one.role.trim() || undefined, phone: one.phone.trim() || undefined }))),
-    parking_distance_m: metres(typed["place.parking"]),
+    parking_distance_m: metres(typed["place.parking"], "place.parking"),
     load_in: word("place.load_in"),
     hazards: word("hazards"),
     phone_signal: chosen["place.signal"],
@@ -964,15 +992,17 @@ const entry = (more, turn) => ({ at: Date.now() + turn, page: location.pathname,
 
 // What cannot be sent as it stands is shown at its place; quietly: it waits where it is.
 function faulty(quietly) {
-  const thing = state.things.findIndex((one) => ["offset", "width", "height", "sill"].some((name) => Number.isNaN(M(one[name]))));
+  const thing = state.things.findIndex((one) => ["offset", "width", "height", "sill"].some((name) => judged(one[name], { reads: "length", limits: LIMITS[`open.${name}`], runs: true, units, words: WORDS })));
   if (thing >= 0) { if (!quietly) { go("openings"); picked = thing; changed(); findAll("[data-opening] input").forEach(wrong); } return true; }
   const unclosed = state.chosen.shape === "walk" && state.legs.some(({ typed }) => typed.trim()) && !plan()?.whole;
   const round = find('[data-fault="plan_m"]');
   if (!quietly || !unclosed) round.hidden = !unclosed;
   round.textContent = "The walls do not come round to where they began: mend a length or a turn, or clear the lengths to leave the plan out";
   if (unclosed) { if (!quietly) go("shape"); return true; }
-  const bad = findAll("[data-key], [data-leg], [data-rows]").find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
-  if (bad && !quietly) { go(bad.closest("[data-step]").dataset.step); bad.focus(); }
+  const fields = findAll("[data-key], [data-leg], [data-rows]");
+  for (const field of fields) wrong(field);
+  const bad = fields.find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
+  if (bad && !quietly) { go(bad.closest("[data-step]").dataset.step); bad.focus(); inSight(bad); }
   return Boolean(bad);
 }
 
@@ -984,7 +1014,7 @@ function beside(files, key, follows) {
     return file ? [entry({ ...follows, once: photo.id, title: `Photo ${turn + 1} of ${called}`, action: `/room/${key}/photos`, accept: "application/json", pairs: [["csrf_token", token], ["photos", new File([file.blob], file.name, { type: file.blob.type })]] }, turn + 1)] : [];
   });
   const heard = state.sound && files.get(state.sound.id);
-  if (heard) found.push(entry({ ...follows, once: heard.id, title: `Recording of ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", (state.chosen.conditions ?? []).join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
+  if (heard) found.push(entry({ ...follows, once: heard.id, title: `Recording of ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", hears().join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
   for (const [turn, { id }] of state.memos.entries()) {
     const spoken = files.get(id);
     if (spoken) found.push(entry({ ...follows, once: id, title: `Memo ${turn + 1} on ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "memo"], ["recordings", new File([spoken.blob], "memo.wav", { type: "audio/wav" })]] }, 902 + turn));
@@ -1050,7 +1080,7 @@ async function saved(quietly) {
   const gone = filed().map(({ id }) => id);
   const { note } = state.typed;
   // what is queued is no longer the draft's to send: in one step, or a tab killed between would lose it or send it twice
-  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), memos: walk.memos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
+  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), memos: walk.memos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note, ...(gone.includes(walk.sound?.id) && { heard: "" }) }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
   try {
     await together(["outbox", "drafts", "files"], (kind) => {
       for (const one of entries) kind("outbox").put(one);

@@ -14,6 +14,7 @@ MESSAGES = {
     "typed.too_large": "is too large; give {accepted}",
     "typed.no_length": "is not a length; give metres or feet and inches, such as 3.8, 3,8 m, 380 cm, 12' 6\""
     " or 12ft 6 1/2in",
+    "typed.which_unit": "has no unit and could be {offers}; write one of these",
     "typed.length_too_large": "is too large to be a length",
     "typed.inches_over": "has 12 or more inches beside the feet; carry them into the feet",
     "typed.part_of_a_foot": "has part of a foot and inches too; give one or the other",
