@@ -96,7 +96,7 @@ export function judged(text, { reads, limits = [], unit = "", runs = false, unit
   if (!typed) return null;
   const no = (because, offers = []) => ({ words: `“${typed}” ${because}`, offers });
   let value;
-  if (reads === "text") {
+  if (!["length", "number", "whole", "share"].includes(reads)) {
     const long = limits.find(([end, bound]) => end === "max_length" && [...typed].length > bound);
     return long ? { words: long[2], offers: [] } : null;
   }
