@@ -23,7 +23,7 @@ from scout.assess.answers import (
     without_rivals,
     worst_first,
 )
-from scout.assess.bounce import bounce
+from scout.assess.bounce import bounce, surround
 from scout.assess.bounce import doubt as bounce_doubt
 from scout.assess.bounce import findings as bounce_verdicts
 from scout.assess.bounce import mixed as bounce_mixed
@@ -110,7 +110,7 @@ def of_day(setup: Setup) -> RoomAssessment:
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
-    bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
+    bounced, around = bounce.bounce(sheet, placed), surround.surround(sheet, placed)
     return RoomAssessment(
         date=on,
         timezone=setup.timezone,

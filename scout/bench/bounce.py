@@ -9,7 +9,7 @@ from datetime import date
 
 import numpy as np
 
-from scout.assess.bounce import bounce
+from scout.assess.bounce import bounce, surround
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.bench.measure import Row, in_turn, within
@@ -56,7 +56,7 @@ def _whole(sheet: RoomSheet) -> Iterator[Row]:
 
     def both() -> None:
         bounce.bounce(sheet, placed)
-        bounce.surround(sheet, placed)
+        surround.surround(sheet, placed)
 
     yield within(
         "six surfaces and two sides of a face, three lights, warm", both, WHOLE_S, times=15

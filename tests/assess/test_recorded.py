@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
-from scout.assess.bounce.bounce import bounce, surround
+from scout.assess.bounce.bounce import bounce
 from scout.assess.bounce.doubt import doubted
+from scout.assess.bounce.surround import surround
 from scout.assess.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS, Trust, trust_of
 from scout.calc.bounce.named import NAMED
 from scout.calc.bounce.shift import RISKS

@@ -10,9 +10,10 @@ from dataclasses import replace
 import numpy as np
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
-from scout.assess.bounce.bounce import ROUGHLY, Aimed, aimed, lights_of, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.start import ROUGHLY, lights_of, subject_look
+from scout.assess.bounce.surround import Aimed, aimed, sides_of
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
 from scout.calc.bounce.reach import face, spot

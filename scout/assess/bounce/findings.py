@@ -21,7 +21,6 @@ from scout.assess.answers import (
     worst_level,
 )
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.bounce import NO_LIGHTS, lights_of
 from scout.assess.bounce.codes import (
     BounceBest,
     BouncePoor,
@@ -34,6 +33,7 @@ from scout.assess.bounce.codes import (
     WindowClean,
 )
 from scout.assess.bounce.remedies import acts_for, off
+from scout.assess.bounce.start import NO_LIGHTS, lights_of
 from scout.assess.bounce.worst import Judged, Row, best_of, is_deep, worst_of
 from scout.assess.daylight.missing import facts_of
 from scout.assess.recorded import CARD, trust_of

@@ -23,9 +23,10 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.bounce import NO_LIGHTS, aimed, lights_of, no_room, subject_look
 from scout.assess.bounce.lamp import light_unmeasured
 from scout.assess.bounce.room import LitRoom, cannot, lit_room, of_thing
+from scout.assess.bounce.start import NO_LIGHTS, lights_of, no_room, subject_look
+from scout.assess.bounce.surround import aimed
 from scout.assess.bounce.windows import (
     Hour,
     Sky,

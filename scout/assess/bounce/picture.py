@@ -8,16 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
-from scout.assess.bounce.bounce import (
-    Aimed,
-    aimed,
-    contributions,
-    lights_of,
-    sides_of,
-    subject_look,
-)
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
+from scout.assess.bounce.start import lights_of, subject_look
+from scout.assess.bounce.surround import Aimed, aimed, contributions, sides_of
 from scout.calc.bounce.difference import D65_WHITE, lab, xyz_of_lab
 from scout.calc.bounce.named import code_of_xyz, nearest_name
 from scout.calc.bounce.reach import face, spot

@@ -21,11 +21,12 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.bounce import Aimed, Sides, aimed, lights_of, sides_of, subject_look
 from scout.assess.bounce.case import TO_MEND, Case, Target
 from scout.assess.bounce.covers import hung, with_white
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
+from scout.assess.bounce.start import lights_of, subject_look
+from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
 from scout.assess.bounce.window_remedies import WINDOWS, window_cases
 from scout.assess.bounce.worst import best_of
 from scout.assess.stage.views import patches_in_frame

@@ -10,10 +10,10 @@ from datetime import date
 import numpy as np
 
 from scout.assess.answers import WindowLightAnswer
-from scout.assess.bounce.bounce import ROUGHLY
 from scout.assess.bounce.case import TO_MEND, Case
 from scout.assess.bounce.covers import with_white
 from scout.assess.bounce.room import LitRoom
+from scout.assess.bounce.start import ROUGHLY
 from scout.assess.bounce.windows import (
     Hour,
     WindowRoom,

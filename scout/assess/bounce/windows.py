@@ -19,9 +19,9 @@ from scout.assess.answers import (
     WindowLightAnswer,
     unmeasured,
 )
-from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
 from scout.assess.bounce.doubt import draws, ranged
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
+from scout.assess.bounce.start import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
 from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
 from scout.assess.daylight.room import Reckoned, reckoned

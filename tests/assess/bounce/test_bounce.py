@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer, as_json
-from scout.assess.bounce.bounce import bounce, notes, surround
+from scout.assess.bounce.bounce import bounce, notes
+from scout.assess.bounce.surround import surround
 from scout.assess.bounce.worst import worst_of
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet

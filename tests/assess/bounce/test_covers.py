@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from scout.assess.answers import Cover, RemedyAnswer
-from scout.assess.bounce.bounce import Aimed, aimed, bounce, sides_of, surround
+from scout.assess.bounce.bounce import bounce
 from scout.assess.bounce.remedies import remedies
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.surround import Aimed, aimed, sides_of, surround
 from scout.assess.stage.views import scene_lens
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.fit.camera import View

@@ -21,9 +21,10 @@ from scout.assess.answers import (
     act,
     unmeasured,
 )
-from scout.assess.bounce.bounce import bounce, surround
+from scout.assess.bounce.bounce import bounce
 from scout.assess.bounce.findings import findings
 from scout.assess.bounce.remedies import off, remedies
+from scout.assess.bounce.surround import surround
 from scout.assess.bounce.worst import DEEP_SHADOW_STOPS, best_of, worst_cast, worst_of
 from scout.assess.room import assess_room
 from scout.assess.setup import Setup

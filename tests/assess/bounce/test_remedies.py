@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import Change, RemedyAnswer, Risk
-from scout.assess.bounce.bounce import Aimed, aimed, bounce, sides_of, surround
+from scout.assess.bounce.bounce import bounce
 from scout.assess.bounce.doubt import doubted
 from scout.assess.bounce.remedies import acts_for, remedies
 from scout.assess.bounce.remedies import off as off_surface
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.surround import Aimed, aimed, sides_of, surround
 from scout.assess.bounce.worst import helps
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.records.sheet import RoomSheet

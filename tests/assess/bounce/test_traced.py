@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from scout.assess.answers import Placement
-from scout.assess.bounce.bounce import bounce, surround
+from scout.assess.bounce.bounce import bounce
+from scout.assess.bounce.surround import surround
 from tests.assess.bounce.traced import EXPECTED, LIGHTS, SCENES, sheet_of
 
 # own reference: `python -m tests.assess.bounce.traced`, 160,000 paths a row, each row's own scatter
