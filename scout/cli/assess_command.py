@@ -91,12 +91,16 @@ def _print(sheet: RoomSheet, answer: RoomAssessment, *, full: bool) -> None:
             zone=Name(answer.timezone) if answer.timezone else None,
         )
     )
+    told = set[str]()  # what mends several findings is asked for once, below the first
     for finding in answer.findings:
         click.echo(
             f"  {Word('topic', finding.topic):cap}: {Word('level', finding.level)}: {finding}"
         )
         for act in finding.acts:
-            click.echo(f"    {Word('role', act.who)}, {act.when}: {act}")
+            line = f"    {Word('role', act.who)}, {act.when}: {act}"
+            if line not in told:
+                click.echo(line)
+            told.add(line)
         for act in finding.instead:
             click.echo(f"    {or_line(act)}")
     if not full and answer.cautions:

@@ -96,9 +96,10 @@ def _forget(session: Session, _previous: SessionTransaction) -> None:
         session.info.pop(name, None)
 
 
-def complete(db: Session, at: datetime, by: str | None) -> None:
+def complete(db: Session, at: datetime, by: str | None) -> int | None:
     """Write the lines of this transaction with what they changed, and a line of its own for each
-    row that changed without one: an outlet that follows its circuit's new name.
+    row that changed without one: an outlet that follows its circuit's new name. Returns the key of
+    the change; None where nothing changed.
     """
     db.flush()
     seen: dict[int, Seen] = db.info.pop(SEEN, {})
@@ -114,7 +115,7 @@ def complete(db: Session, at: datetime, by: str | None) -> None:
             line.fields, line.added = _with_audience(found), found.added
         line.about = about(row)
     if not lines:
-        return
+        return None
     first = lines[0][0]
     first.undoes = undoes
     db.add(first)
@@ -122,6 +123,7 @@ def complete(db: Session, at: datetime, by: str | None) -> None:
     for line, _ in lines[1:]:
         line.part_of = first.id
         db.add(line)
+    return first.id
 
 
 def _with_audience(seen: Seen) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
@@ -101,10 +102,11 @@ def changes(
     by: str | None = None,
     about: tuple[str, int] | None = None,
     on: date | None = None,
+    zone: str | None = None,
     spot: Spot,
 ) -> Page[ChangeLine]:
     """A page of changes, the newest first: of one person, of one room, place (its rooms with it) or
-    production, of one day in UTC.
+    production, of one day by the clock of a zone (None: UTC).
     """
     wanted = _theirs(work)
     if by is not None:
@@ -117,8 +119,10 @@ def changes(
             of = or_(of, Change.about.in_([f"room.{room}" for room in inside]))
         wanted = wanted.where(of)
     if on is not None:
-        begin = datetime.combine(on, time(), UTC)
-        wanted = wanted.where(Change.at >= begin, Change.at < begin + timedelta(days=1))
+        clock = UTC if zone is None else ZoneInfo(zone)
+        # a day of 23 or 25 hours too: each midnight by the clock on the wall
+        begin, end = (datetime.combine(one, time(), clock) for one in (on, on + timedelta(days=1)))
+        wanted = wanted.where(Change.at >= begin, Change.at < end)
     listing = Listing(wanted, (Change.id,), newest=True)
     return keeping.page(work, listing, spot, lambda rows: lines_of(work, [row for (row,) in rows]))
 

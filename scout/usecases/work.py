@@ -58,6 +58,7 @@ class Work:
     now: Callable[[], datetime] = field(default=utc_now)
     once: str | None = None  # the name under which a phone sent what is about to be kept
     there: str | None = None  # where that leads, if it is known before it is kept
+    change_id: int | None = None  # the change that was last kept
 
     @property
     def name(self) -> str | None:
@@ -92,7 +93,7 @@ class Work:
             self.db.add(Sent(once=once, at=self.now(), there=self.there))
         try:
             room_words.bring_up_to_date(self.db)
-            trail.complete(self.db, self.now(), self.name)
+            self.change_id = trail.complete(self.db, self.now(), self.name)
             self._refuse_while_moved()
             self.db.commit()
         except IntegrityError:

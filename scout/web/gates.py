@@ -55,6 +55,7 @@ def edit(location_id: int, gate_id: int) -> ResponseReturnValue:
         "title": str(said("gate.title", of=Name(line.label))),
         "verb": "Keep the code",
         "back": there,
+        "delete": url_for("gates.delete", location_id=location_id, gate_id=gate_id),
     }
     return answer_form(form, save, "locations/gate_form.html", **page)
 

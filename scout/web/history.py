@@ -11,7 +11,7 @@ from scout.errors import Refused, RefusedMany
 from scout.usecases import history, undoing
 from scout.values import said
 from scout.web.asked import date_asked, number_asked, spot_asked
-from scout.web.work import begin_again, work
+from scout.web.work import begin_again, home_zone, work
 
 bp = Blueprint("history", __name__)
 ABOUT = ("room", "location", "production")
@@ -22,7 +22,8 @@ def listing() -> str:
     """Changes, the newest first, of everything or of one person, thing or day."""
     about = next(((kind, key) for kind in ABOUT if (key := number_asked(kind))), None)
     by, on = request.args.get("by", "")[:300] or None, date_asked()
-    found = history.changes(work(), by=by, about=about, on=on, spot=spot_asked())
+    zone = home_zone()  # the clock by which the page says when each was made
+    found = history.changes(work(), by=by, about=about, on=on, zone=zone, spot=spot_asked())
     asked: dict[str, Any] = {"by": by, "on": on.isoformat() if on else None}
     if about is not None:
         asked[about[0]] = about[1]

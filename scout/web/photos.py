@@ -24,6 +24,7 @@ from flask import (
     url_for,
 )
 from flask.typing import ResponseReturnValue
+from markupsafe import Markup
 from werkzeug.datastructures import FileStorage
 
 from scout.drawing.lettering import Hand
@@ -41,6 +42,7 @@ from scout.web.forms.photos import PhotoForm
 from scout.web.listening import Drawer
 from scout.web.notes import owner_page
 from scout.web.outbox import ONCE
+from scout.web.rules import may_send
 from scout.web.sending import send
 from scout.web.show import sentence
 from scout.web.work import asking, begin_again, settings, work
@@ -107,10 +109,19 @@ def change() -> ResponseReturnValue:
     except Refused as refusal:
         begin_again()
         return _listed(request.form, _why(refusal))
-    flash(str(said("done.photos_changed", n=count)))
+    flash(_to_take_back(said("done.photos_changed", n=count)))
     if (one := number_sent("photo")) is not None:
         return redirect(url_for("photos.show", photo_id=one), code=303)
     return redirect(url_for("photos.listing", text=request.form.get("text") or None), code=303)
+
+
+def _to_take_back(done: Said) -> Markup | str:
+    """What was done, with the way to take it back for whoever may."""
+    key = work().change_id
+    if key is None or not may_send(url_for("history.undo", change_id=key), "POST"):
+        return str(done)
+    there = url_for("history.show", change_id=key)
+    return Markup('{} <a href="{}">{}</a>').format(done, there, said("done.take_back"))
 
 
 def _whole(text: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from flask import Flask, flash, get_flashed_messages, render_template, request
 from flask.typing import ResponseReturnValue
@@ -42,7 +42,7 @@ def _skeleton(_wait: NotYet) -> ResponseReturnValue:
     """
     wait_for(None)
     for message in get_flashed_messages():
-        flash(str(message))  # said again beside the figures
+        flash(cast(str, message))  # said again beside the figures
     joined = "&" if request.query_string else ""
     whole = f"{request.full_path.rstrip('?')}{joined or '?'}{WHOLE}=1"
     return render_template("waiting.html", whole=whole, **_known(request.view_args or {})), 202

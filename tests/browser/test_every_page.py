@@ -62,7 +62,7 @@ RUN = """async (colours) => (await axe.run(document, {
 # not pages, though their addresses have no ending; the first user's page is gone once there is one
 NO_PAGES = {
     *("photos.original", "sound.play", "sound.original", "plan.figures", "files.take"),
-    "leaving.take",
+    *("leaving.take", "day.hours"),
     *("static", "map.library", "outbox.token", "people.first_user"),
     *("watching.health", "watching.ready", "watching.metrics"),
 }

@@ -243,6 +243,14 @@ def test_assess(scout: Scout, sheet_file: str) -> None:
     assert not scout.data.exists()  # no database is touched
 
 
+def test_assess_asks_once_for_what_mends_several_findings(scout: Scout, tmp_path: Path) -> None:
+    path = tmp_path / "bare.json"
+    shape = {"setting": "interior", "width_m": 4, "length_m": 5, "height_m": 2.5}
+    path.write_text(json.dumps({"schema": "room-sheet/1", "room": {"name": "Loft", **shape}}))
+    told = scout("assess", str(path), "--date", "2026-06-21").out
+    assert told.count("Propose it for a scene") == 1
+
+
 def test_assess_from_standard_input_with_a_byte_order_mark(
     scout: Scout, sheet: dict[str, Any]
 ) -> None:

@@ -353,6 +353,11 @@ def test_changes_by_person_place_and_day(work: Work, loft: int) -> None:
     assert found(about=("location", other)) == [third]
     assert found(on=date(2026, 5, 3)) == [first]
     assert found(on=date(2026, 5, 4), by="Eve", about=("room", loft)) == [second]
+    # by hand: 23:59 UTC is 01:59 of the next day in Berlin (UTC+2), midnight 20:00 the day before in
+    # New York (UTC-4)
+    assert found(on=date(2026, 5, 4), zone="Europe/Berlin")[:3] == [third, second, first]
+    assert found(on=date(2026, 5, 3), zone="America/New_York")[:3] == [third, second, first]
+    assert found(on=date(2026, 5, 4), zone="America/New_York") == []
 
 
 def test_pages_begin_after_a_change(work: Work, loft: int, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -88,6 +88,12 @@ def test_text_typed_after_the_session_ended_is_not_lost(stranger: Browser) -> No
     assert "not shown" not in answer.text
 
 
+def test_logging_out_stands_at_the_head_and_at_the_foot(ada: Browser) -> None:
+    page = ada.get("/locations").text
+    head, _, foot = page.partition("<main")
+    assert head.count('action="/logout"') == foot.count('action="/logout"') == 1
+
+
 def test_login_and_logout(stranger: Browser) -> None:
     assert stranger.log_in().status_code in (302, 303)
     assert stranger.get("/").status_code == 200

@@ -68,6 +68,8 @@ def test_it_is_typed_anew_refused_and_deleted(ada: Browser, place: str, gate: st
     stale = ada.post(gate, {**TYPED, "version": "1"})
     assert stale.status_code == 422
     assert "typed anew since" in faults(stale)[0]
+    assert f'action="{gate}/delete"' in form.text
+    assert f'action="{gate}/delete"' not in ada.get(place).text  # no slip of the thumb
     assert ada.done(f"{gate}/delete") == place
     assert ada.post(f"{gate}/show").status_code == 404
     assert "deleted" in ada.get("/changes").text

@@ -276,6 +276,9 @@ def test_a_photo_is_turned_shown_so_everywhere_and_turned_back(
         return one.x, one.y, one.to_x, one.to_y
 
     turn("turn_right")
+    offered = re.search(r'<a href="(/changes/\d+)">Take it back</a>', ada.get("/photos/1").text)
+    assert offered is not None
+    assert "turned" in ada.get(offered[1]).text.lower()
     # by hand: clockwise, the left side comes to the top, and (x, y) to (1 - y, x)
     assert top() == ((48, 64), "red")
     assert arrow() == (0.5, 0.25, 0.75, 0.75)

@@ -303,4 +303,4 @@ if ("indexedDB" in window) {
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").catch(() => {});
 
 // pages seen stay on the phone for the next basement, and leave it with whoever logs out
-document.querySelector("form[data-log-out]")?.addEventListener("submit", () => { caches?.delete("sillbook-pages"); });
+for (const form of document.querySelectorAll("form[data-log-out]")) form.addEventListener("submit", () => { caches?.delete("sillbook-pages"); });

@@ -40,6 +40,7 @@ MESSAGES = {
     "done.none_taken_back": "Taken back: whether there are {things} is not recorded.",
     "done.reading_kept": "The reading is kept: {lux:lead}, good to {doubt}.",
     "done.colour_kept": "The colour {colour} is kept for {surface}.",
+    "done.take_back": "Take it back",
     "done.photos_changed": ("One photo is changed.", "{n} photos are changed.", "n"),
     "done.photos_added": ("The photo is added.", "{n} photos added.", "n"),
     "step.add_room": "{name} has none yet.",
