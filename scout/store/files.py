@@ -10,12 +10,13 @@ import hashlib
 import os
 import shutil
 import tempfile
+import weakref
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from scout.errors import Damaged, NotFound, Refused
 from scout.values import Figure, Name, Said, said
@@ -79,6 +80,57 @@ def draft(folder: Path, write: Callable[[BinaryIO], None]) -> Path:
             Path(name).unlink()
         raise
     return Path(name)
+
+
+class Arriving:
+    """A file as it arrives, under a passing name: hashed while it is written, so that keeping it is
+    one fsync and a rename. Gone when it is closed, unless it was kept.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=folder, prefix=".part-")
+        self.part = Path(name)
+        self._file = os.fdopen(handle, "w+b")
+        self._digest = hashlib.sha256()
+        self.bytes = 0
+        self._along = True  # written from its beginning to its end and nowhere else
+        # also where a request breaks off before anybody is given the file
+        self._gone = weakref.finalize(self, _away, self._file, self.part)
+
+    def write(self, data: bytes) -> int:
+        """Write on."""
+        if self._along and self._file.tell() != self.bytes:
+            self._along = False
+        self._digest.update(data)
+        self.bytes += len(data)
+        return self._file.write(data)
+
+    def whole(self) -> str | None:
+        """Its SHA-256, once all of it is on disk and nobody writes any more; None where it must be
+        read to know.
+        """
+        if not self._along:
+            return None
+        self._file.flush()
+        os.fsync(self._file.fileno())
+        self._file.close()
+        return self._digest.hexdigest()
+
+    def close(self) -> None:
+        """Close it, and take it away where nobody kept it."""
+        self._gone()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._file, name)
+
+    def __iter__(self) -> Iterator[bytes]:
+        return iter(self._file)
+
+
+def _away(file: BinaryIO, part: Path) -> None:
+    file.close()
+    part.unlink(missing_ok=True)
 
 
 def _into(part: Path, path: Path) -> None:
@@ -224,6 +276,10 @@ class FileStore:
         """Keep what `source` gives, byte for byte. Raises Refused, naming the limit, when it is
         larger; nothing is left behind then.
         """
+        if isinstance(source, Arriving) and source.bytes <= most_bytes:
+            sha256 = source.whole()
+            if sha256 is not None:
+                return self._keep(source.part, sha256, source.bytes)
         digest, size = hashlib.sha256(), 0
 
         def copy(file: BinaryIO) -> None:
@@ -237,8 +293,10 @@ class FileStore:
                 file.write(chunk)
 
         part = draft(self.place.scratch, copy)
+        return self._keep(part, digest.hexdigest(), size)
+
+    def _keep(self, part: Path, sha256: str, size: int) -> StoredFile:
         try:
-            sha256 = digest.hexdigest()
             if (
                 self.check(sha256) is not None
             ):  # not there yet, or no longer what was stored: the same bytes make it whole again

@@ -18,6 +18,8 @@ from scout.store.models import Location, Note, Photo, Room, RoomWords
 
 ROOMS, PLACES = "rooms whose words change", "places whose words change"
 AT_ONCE = 500
+# what of a note or a photo is in a text, or says whether and where it is
+TELLS = ("text", "audience", "caption", "overlays", "room_id", "location_id", "binned_at")
 
 
 @event.listens_for(Session, "before_flush")
@@ -32,11 +34,25 @@ def mark(session: Session, _context: UOWTransaction, _instances: object) -> None
         elif isinstance(row, Location):
             session.info.setdefault(PLACES, set()).add(row)
         elif isinstance(row, Note | Photo):
+            if not _tells(session, row):
+                continue
             state: Any = inspect(row)
             for name, there in (("room_id", ROOMS), ("location_id", PLACES)):
                 history = state.attrs[name].history
                 keys = {key for key in history.sum() if key is not None}
                 session.info.setdefault(f"{there} by key", set()).update(keys)
+
+
+def _tells(session: Session, row: Note | Photo) -> bool:
+    """Whether what happens to a row changes a text; of the hundredth photo of a room, which says
+    nothing yet, the words of the others would be read again else.
+    """
+    if row in session.deleted:
+        return True
+    if row in session.new:
+        return isinstance(row, Note) or bool(row.caption or row.overlays)
+    state: Any = inspect(row)
+    return any(state.attrs[name].history.has_changes() for name in TELLS if name in state.attrs)
 
 
 def bring_up_to_date(db: Session) -> None:

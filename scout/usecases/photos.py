@@ -57,7 +57,7 @@ def add_photo(
     try:
         limits = PhotoLimits(max_bytes=work.settings.max_upload_bytes)
         inside = look_inside(stored.path, safe, limits)
-        facts = facts_of(inside)
+        facts = facts_of(inside, stored.sha256)
         taken_at, note = _moment(facts.taken_at, zone)
         notes = (*facts.warnings, *((note,) if note else ()))
         if not undrawn:

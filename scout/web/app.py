@@ -13,6 +13,7 @@ from scout.settings import Settings
 from scout.usecases.work import prepare
 from scout.web import allowed, errors, outbox, people, security, show, waiting, watching
 from scout.web import work as request_work
+from scout.web.arriving import Request
 
 BLUEPRINTS = (
     "home",
@@ -56,6 +57,7 @@ def create_app(settings: Settings) -> Flask:
     """The pages over one data folder, whose database is brought up to date first."""
     prepare(settings)
     app = Flask("scout.web", template_folder=str(places.TEMPLATES), static_folder=str(show.STATIC))
+    app.request_class = Request
     app.config.update(
         SILLBOOK=settings,
         SECRET_KEY=settings.session_key(),

@@ -131,8 +131,9 @@ def _whole(text: str) -> bool:
 @bp.post("/<any(location, room):owner>/<int:owner_id>/photos")
 def upload(owner: str, owner_id: int) -> ResponseReturnValue:
     """Keep the photos sent; one that cannot be read does not lose the others."""
-    notes.owner_of(work(), owner, owner_id)
     files = [file for file in request.files.getlist("photos") if file.filename]
+    if not files:
+        notes.owner_of(work(), owner, owner_id)
     results = [_keep(owner, owner_id, file) for file in files]
     status = 422 if not files or all(result.refused for result in results) else 200
     if request.accept_mimetypes.best == "application/json":

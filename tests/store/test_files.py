@@ -9,14 +9,22 @@ import hashlib
 import io
 import os
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, cast
 
 import pytest
 
 from scout.errors import Damaged, NotFound, Refused, Unavailable
 from scout.store import bucket as buckets_code
 from scout.store.bucket import Bucket
-from scout.store.files import Disk, FileStore, Place, hash_of, write_atomically, write_bytes
+from scout.store.files import (
+    Arriving,
+    Disk,
+    FileStore,
+    Place,
+    hash_of,
+    write_atomically,
+    write_bytes,
+)
 from scout.values import said
 from tests.conftest import Buckets
 
@@ -233,3 +241,35 @@ def test_a_left_over_of_a_crash_is_no_original(tmp_path: Path) -> None:
     assert list(FileStore(Disk(tmp_path)).all()) == []
     assert list(FileStore(Disk(tmp_path / "nowhere")).all()) == []
     assert hashlib.sha256(b"abc").hexdigest() == ABC
+
+
+def test_what_arrives_is_kept_without_a_second_copy(place: Place, behind: Path) -> None:
+    store, kept = FileStore(place, "originals"), b"abc"
+    file = Arriving(place.scratch)
+    file.write(kept[:1])
+    file.write(kept[1:])
+    file.seek(0)
+    assert [*file] == [kept]  # whoever is handed it reads it like any other
+    stored = store.put(cast(BinaryIO, file), most_bytes=3)
+    assert (stored.sha256, stored.bytes, stored.path.read_bytes()) == (ABC, 3, kept)
+    file.close()  # as a request does at its end
+    assert everything(behind) == [f"originals/ba/{ABC}"]
+    assert [name for name in everything(place.scratch) if ".part-" in name] == []
+
+
+def test_what_arrives_and_is_not_kept_is_gone(place: Place) -> None:
+    store = FileStore(place, "originals")
+    large, written_over, dropped = (Arriving(place.scratch) for _ in range(3))
+    for file in (large, written_over, dropped):
+        file.write(b"xbc")
+        file.seek(0)
+    with pytest.raises(Refused):
+        store.put(cast(BinaryIO, large), most_bytes=2)
+    # what was not written from beginning to end is read anew
+    written_over.write(b"a")
+    written_over.seek(0)
+    assert store.put(cast(BinaryIO, written_over), most_bytes=3).sha256 == ABC
+    large.close()
+    written_over.close()
+    del dropped, file  # a request that broke off: nobody was given it
+    assert [name for name in everything(place.scratch) if ".part-" in name] == []

@@ -101,8 +101,8 @@ def read_photo(
     return facts_of(look_inside(source, name, limits))
 
 
-def facts_of(inside: Inside) -> PhotoFacts:
-    """As `read_photo`, for a file already opened."""
+def facts_of(inside: Inside, sha256: str | None = None) -> PhotoFacts:
+    """As `read_photo`, for a file already opened, and perhaps hashed."""
     parts, notes = inside.parts, [*inside.notes]
     if parts.icc is not None and (fault := fault_of(parts.icc)):
         notes.append(fault)
@@ -118,7 +118,7 @@ def facts_of(inside: Inside) -> PhotoFacts:
     return PhotoFacts(
         format=parts.format,
         media_type=MEDIA_TYPES[parts.format],
-        sha256=hashlib.sha256(inside.data).hexdigest(),
+        sha256=sha256 or hashlib.sha256(inside.data).hexdigest(),
         size_bytes=len(inside.data),
         width_px=width_px,
         height_px=height_px,
