@@ -311,6 +311,30 @@ def test_what_would_be_refused_is_said_while_it_is_typed(
     expect(page.locator(".field:has(#width_m) .fault")).to_be_hidden()
 
 
+def test_one_forgotten_sound_is_recorded_on_the_page_of_what_is_recorded(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded, 360)
+    with open_work(embedded) as work:
+        key = sheets.import_sheet(work, read_sheet(plain_sheet(kit=None)), 1)
+    page.goto(f"{address}/rooms/{key}/recorded")
+    page.fill("[data-heard]", "fridge on")
+    page.context.set_offline(True)
+    for button, seconds in (("Record 30 seconds", "29"), ("Speak a memo", "179")):
+        page.get_by_role("button", name=button).click()
+        expect(page.locator("[data-said]")).to_contain_text(seconds)
+        page.get_by_role("button", name="Stop", exact=True).click()
+        expect(page.locator("[data-said]")).to_have_text("Kept on this phone, no signal.")
+    page.context.set_offline(False)
+    expect(page.locator("[data-said]")).to_have_text("On the server. Show it")
+    expect(page.locator("[data-outbox]")).to_be_hidden()
+    with open_work(embedded, reading=True) as work:
+        (recording,) = recordings.recordings(work, key)
+        (memo,) = recordings.recordings(work, key, memos=True)
+    assert recording.record.conditions == "fridge on"
+    assert (memo.record.purpose, memo.record.conditions) == ("memo", None)
+
+
 # Of the step that is open: what cannot be seen once it has the focus, whether one came to it from
 # above or from below, and which fault cannot be read at its field; and how long the step is.
 COVERED = """() => {

@@ -99,7 +99,7 @@ export async function settle(entry, outcome) {
   else if (outcome.refused) await put("outbox", { ...entry, state: "refused", status: outcome.refused, said: outcome.said ?? null });
   else await delivered(entry, outcome);
   await show();
-  dispatchEvent(new CustomEvent("outbox", { detail: { once: entry.once, there: outcome.there ?? null } }));
+  dispatchEvent(new CustomEvent("outbox", { detail: { once: entry.once, there: outcome.there ?? null, taken: !(outcome.waiting || outcome.login || outcome.refused) } }));
 }
 
 // What waited for this one (a room's photos wait for the room) may go, to where it led; its draft has done its work.

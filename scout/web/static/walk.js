@@ -3,8 +3,8 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }] =
-  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging].map((address) => import(address)));
+const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }] =
+  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder].map((address) => import(address)));
 const [WORDS, LIMITS] = [root.dataset.words, root.dataset.limits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
@@ -805,48 +805,6 @@ find("#w-photo").addEventListener("change", async (event) => {
   changed();
 });
 
-function wav(blocks, rate) {
-  const count = blocks.reduce((sum, block) => sum + block.length, 0);
-  const view = new DataView(new ArrayBuffer(44 + 2 * count));
-  const text = (at, words) => [...words].forEach((sign, i) => view.setUint8(at + i, sign.charCodeAt(0)));
-  text(0, "RIFF"); view.setUint32(4, 36 + 2 * count, true); text(8, "WAVEfmt ");
-  view.setUint32(16, 16, true); view.setUint16(20, 1, true); view.setUint16(22, 1, true);
-  view.setUint32(24, rate, true); view.setUint32(28, 2 * rate, true); view.setUint16(32, 2, true); view.setUint16(34, 16, true);
-  text(36, "data"); view.setUint32(40, 2 * count, true);
-  let at = 44;
-  for (const block of blocks) for (const sample of block) { view.setInt16(at, Math.max(-32768, Math.min(32767, Math.round(sample * 32767))), true); at += 2; }
-  return new Blob([view], { type: "audio/wav" });
-}
-// What the microphone hears, until so many seconds are over or `stop` is called; null where it may not be heard.
-async function listened({ seconds: most, tell, raw, heard = () => {}, stop = () => {} }) {
-  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS."); return null; }
-  let stream;
-  try { stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: !raw, noiseSuppression: !raw, autoGainControl: !raw } }); }
-  catch { tell("The microphone is not allowed."); return null; }
-  const context = new AudioContext();
-  const blocks = [];
-  let count = 0;
-  await context.audioWorklet.addModule(root.dataset.level);
-  const node = new AudioWorkletNode(context, "level");
-  context.createMediaStreamSource(stream).connect(node);
-  await new Promise((done) => {
-    stop(done);
-    node.port.onmessage = ({ data }) => {
-      blocks.push(data);
-      count += data.length;
-      if (blocks.length % 20) return;
-      heard(data);
-      tell(`${Math.max(0, Math.ceil(most - count / context.sampleRate))} s`);
-      if (count >= most * context.sampleRate) done();
-    };
-  });
-  node.port.onmessage = null;
-  for (const track of stream.getTracks()) track.stop();
-  const found = { blob: wav(blocks, context.sampleRate), seconds: count / context.sampleRate };
-  await context.close();
-  return found;
-}
-const MEMO_SECONDS = 180;
 find("[data-record]").addEventListener("click", async (event) => {
   const button = event.currentTarget;
   const tell = (words) => { find("[data-record-said]").textContent = words; };
@@ -854,8 +812,9 @@ find("[data-record]").addEventListener("click", async (event) => {
   const found = await listened({
     seconds: Number(button.dataset.record),
     raw: true,
+    level: root.dataset.level,
     tell: (words) => tell(words.endsWith(" s") ? words : `${words} Tap below what you hear: that is kept without it.`),
-    heard: (data) => { find("#w-level").value = 10 * Math.log10(data.reduce((sum, sample) => sum + sample * sample, 0) / data.length + 1e-9); },
+    heard: (data) => { find("#w-level").value = loudness(data); },
   });
   button.disabled = false;
   if (!found) return;
@@ -875,7 +834,7 @@ find("[data-memo]").addEventListener("click", async (event) => {
   if (talked) { talked(); return; }
   const tell = (words) => { find("[data-memo-said]").textContent = words; };
   button.textContent = "Stop";
-  const found = await listened({ seconds: MEMO_SECONDS, raw: false, tell, stop: (done) => { talked = done; } });
+  const found = await listened({ seconds: MEMO_SECONDS, level: root.dataset.level, raw: false, tell, stop: (done) => { talked = done; } });
   talked = null;
   button.textContent = "Speak a memo";
   if (!found) return;
