@@ -306,6 +306,26 @@ def test_a_job_is_done_where_it_was_asked(two: Two, monkeypatch: pytest.MonkeyPa
     assert done == [("mill", "job of mill"), ("barn", "job of barn")]
 
 
+@pytest.mark.postgres
+def test_one_may_keep_in_postgresql(on_postgres: Settings, tmp_path: Path, two: Two) -> None:
+    base = Settings(data_dir=tmp_path, workspaces=tmp_path, secret_key="s" * 40)
+    url = on_postgres.database_url
+    new = workspaces.Workspace("inn", tmp_path / "inn", ("inn.example",), url)
+    inn = workspaces.add(base, tmp_path, new).settings(base)
+    assert inn.url == on_postgres.url
+    fill(inn, "INNMARK")
+    with open_work(inn) as work:
+        session = people.begin_session(work, 1)
+    both = Workspaces(base, tmp_path)
+    client = both.app_of(both.found()["inn"]).test_client()
+    with client.session_transaction(base_url="http://inn.example") as kept:
+        kept["_user_id"], kept["_fresh"] = session, True
+    text = client.get("/rooms/1", base_url="http://inn.example").text
+    assert "INNMARK" in text
+    assert not any(mark in text for mark in MARKS.values())
+    assert "INNMARK" not in two.page("mill", "/rooms/1")
+
+
 def test_one_that_is_removed_is_gone_and_keeps_all(two: Two, tmp_path: Path) -> None:
     base = replace(two.both.base, workspaces=tmp_path, data_dir=tmp_path)
     both = Workspaces(base, tmp_path)
