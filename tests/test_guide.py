@@ -27,7 +27,6 @@ MOST_LINES = 450
 LARGER = {
     "assess/bounce/windows.py",
     "assess/choice/compare.py",
-    "assess/daylight/marks.py",
     "assess/fit/findings.py",
     "assess/fit/plan.py",
     "calc/daylight/room_light.py",
