@@ -148,7 +148,15 @@ def _answered(setup: Setup) -> Any:
     touches = sun_touches(sheet, on)
     scene = SceneRecord.read({"name": "Talk", "needs": list(PRESETS["interview"])})
     days = [
-        setup_day(setup, scene, found, touches, limits_of(DayRecord()), cloudy=cloudy)
+        setup_day(
+            setup,
+            scene,
+            found.timezone,
+            found.daylight,
+            touches,
+            limits_of(DayRecord()),
+            cloudy=cloudy,
+        )
         for cloudy in (False, True)
     ]
     return {

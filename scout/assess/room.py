@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from scout.assess.answers import (
     BlockNote,
     DaylightAnswer,
+    EventsAnswer,
     Finding,
     FitAnswer,
     Placement,
@@ -99,22 +100,37 @@ def hourless(setup: Setup) -> Setup:
     return replace(setup, from_time=None, until_time=None, place=None, noises=(), off=(), ring=None)
 
 
-def of_day(setup: Setup) -> RoomAssessment:
-    """What of a setup is the same at any hours of its date; nothing is judged yet."""
-    sheet, zone_words = _with_zone(setup.sheet)
+def light_of_day(sheet: RoomSheet, on: date) -> DaylightAnswer:
+    """The daylight at a room's marks on a date."""
+    return daylight.marks(_with_zone(sheet)[0], on)
+
+
+def sun_of_day(sheet: RoomSheet, on: date) -> tuple[str | None, EventsAnswer]:
+    """The time zone of a room's place, looked up where none is recorded, and the sun's day there."""
+    sheet, zone_words = _with_zone(sheet)
+    events = daylight.events(sheet.location, on)
+    zone = sheet.location.timezone if sheet.location is not None else None
+    return zone, replace(events, assumed=(*events.assumed, *zone_words))
+
+
+def of_day(setup: Setup, light: DaylightAnswer | None = None) -> RoomAssessment:
+    """What of a setup is the same at any hours of its date; nothing is judged yet. `light`: its
+    `light_of_day`, where that is there already.
+    """
+    zone, events = sun_of_day(setup.sheet, setup.on)
+    sheet, _ = _with_zone(setup.sheet)
     setup, on = replace(setup, sheet=sheet), setup.on
-    light: DaylightAnswer = daylight.marks(sheet, on)
+    light = light or daylight.marks(sheet, on)
     plan: FitAnswer = fit.fit(
         sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
     )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
-    events = daylight.events(sheet.location, on)
     bounced, around = bounce.bounce(sheet, placed), surround.surround(sheet, placed)
     return RoomAssessment(
         date=on,
-        timezone=setup.timezone,
-        events=replace(events, assumed=(*events.assumed, *zone_words)),
+        timezone=zone,
+        events=events,
         windows=windows,
         daylight=light,
         bounce=bounced,

@@ -11,7 +11,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from scout.assess import room as whole
-from scout.assess.answers import RoomAssessment
+from scout.assess.answers import DaylightAnswer, RoomAssessment
 from scout.assess.choice.dates import telling
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
@@ -265,7 +265,13 @@ def assessed(setup: Setup, at: datetime | None = None, in_full: bool = False) ->
 @once(32)
 def _of_day(setup: Setup) -> RoomAssessment:
     """What a planned hour, a typed one and the whole day ask for alike."""
-    return whole.of_day(setup)
+    return whole.of_day(setup, light_of_day(setup.sheet, setup.on))
+
+
+@once(96)
+def light_of_day(sheet: RoomSheet, on: date) -> DaylightAnswer:
+    """What the plan of the days asks for alone, and a room's assessment with all else."""
+    return whole.light_of_day(sheet, on)
 
 
 def ring_of(work: Work, room_id: int) -> MeasuredRing | None:

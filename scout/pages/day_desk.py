@@ -11,6 +11,7 @@ from scout.assess.answers import EventsAnswer
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import SetupDay, local, minute
 from scout.assess.daylight.touch import SunTouches, sun_touches
+from scout.assess.room import sun_of_day
 from scout.assess.setup import Setup
 from scout.calc.day.moves import WITHIN_MIN, drive_min
 from scout.calc.day.problem import (
@@ -113,13 +114,18 @@ def desk_of(
                         continue
                     room = queries.room(work.db, cover)
                     setup = _cover_setup(work, room, setup, production_id)
-                found = assessing.assessed(setup)
-                day = asked.setup_day(setup, scene, found, _touches(setup), limits, cloudy=plan_b)
+                zone, events = sun_of_day(setup.sheet, on)
+                light = (
+                    assessing.light_of_day(setup.sheet, on) if asked.asks_for_light(scene) else None
+                )
+                day = asked.setup_day(
+                    setup, scene, zone, light, _touches(setup), limits, cloudy=plan_b
+                )
                 if day is None:
                     notes.append(said("day.no_zone", room=Name(lines.room_name(room))))
                     continue
                 notes += day.notes
-                choices.append(Choice(room, day, found.events))
+                choices.append(Choice(room, day, events))
         if not choices:
             left_out += list(dict.fromkeys(notes)) or [said("day.no_room", scene=Name(row.name))]
             continue
@@ -144,9 +150,11 @@ def desk_of(
         choices_in.append(tuple(choices))
     by_index = {index: key for key, index in rooms.items()}
     there = [queries.room(work.db, by_index[n]) for n in range(len(rooms))]
-    zone = {options.day.setup.on: options.day.zone for of in reversed(choices_in) for options in of}
+    zones = {
+        options.day.setup.on: options.day.zone for of in reversed(choices_in) for options in of
+    }
     starts = tuple(
-        minute(local(day, limits.from_time, zone[day])) if day in zone else 0 for day in dates
+        minute(local(day, limits.from_time, zones[day])) if day in zones else 0 for day in dates
     )
     rules = Rules(
         limits.crew_min, limits.rest_min, limits.meal_min, limits.meal_within_min, asked.STEP_MIN

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import RoomAssessment
+from scout.assess.answers import DaylightAnswer
 from scout.assess.choice.opening import opened, typed_hours
 from scout.assess.daylight.judged import judged_light
 from scout.assess.daylight.touch import SunTouches
@@ -102,10 +102,17 @@ class SetupDay:
     notes: tuple[Said, ...]
 
 
+def asks_for_light(scene: SceneRecord) -> str | None:
+    """How strongly a scene wants daylight; None: it does not."""
+    wanted = [need for need in scene.needs or () if isinstance(need, DaylightNeed)]
+    return wanted[0].strength if wanted and wanted[0].want == "wanted" else None
+
+
 def setup_day(
     setup: Setup,
     scene: SceneRecord,
-    found: RoomAssessment,
+    zone: str | None,
+    light_of_day: DaylightAnswer | None,
     touches: SunTouches,
     limits: Limits,
     *,
@@ -113,9 +120,11 @@ def setup_day(
 ) -> SetupDay | None:
     """What a setup asks of its date; None where no time zone is recorded for its place.
 
-    cloudy: under an overcast sky: no direct sun, and light only where cloud brings enough
+    zone:         of the place, looked up where none is recorded
+    light_of_day: at the room's marks; None where the scene does not ask for it (`asks_for_light`)
+    cloudy:       under an overcast sky: no direct sun, and light only where cloud brings enough
     """
-    zone, on = found.timezone or setup.timezone, setup.on
+    on = setup.on
     if zone is None:
         return None
     name, notes = Name(scene.name), list[Said]()
@@ -138,15 +147,14 @@ def setup_day(
         quiet = _without(day, [span for _, span in noises])
         needs.append(Need("quiet", quiet, required=required, per_min=2))
     light = None
-    wanted = [need for need in scene.needs or () if isinstance(need, DaylightNeed)]
-    if wanted and wanted[0].want == "wanted":
-        judged = judged_light(found.daylight)
+    if (strength := asks_for_light(scene)) is not None and light_of_day is not None:
+        judged = judged_light(light_of_day)
         if judged is None or judged.kind == "unknown":
             notes.append(said("day.not_known.light", scene=name))
         else:
             clear = () if cloudy else judged.enough_clear
             light = _joined([_span(*spell) for spell in (*judged.enough, *clear)])
-            required = wanted[0].strength == "must" and bool(light)
+            required = strength == "must" and bool(light)
             needs.append(Need("light", light, required=required, per_min=2))
             if not light:
                 notes.append(said("day.dark", scene=name, on=on))

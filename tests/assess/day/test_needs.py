@@ -173,10 +173,11 @@ def day_of(
     room = sheet(room__noise=[])
     if zone is None:
         room = sheet(room__noise=[], location=None)
-    found: Any = SimpleNamespace(timezone=zone, daylight=SimpleNamespace(marks={}))
+    light: Any = SimpleNamespace(marks={})
     scene = SceneRecord.read({"name": "Talk", "needs": list(needs)})
     asked = Setup(room, ON, **setup)
-    made = setup_day(asked, scene, found, sun or touches(), limits_of(DayRecord()), cloudy=cloudy)
+    limits = limits_of(DayRecord())
+    made = setup_day(asked, scene, zone, light, sun or touches(), limits, cloudy=cloudy)
     assert made is not None
     return made
 
@@ -197,10 +198,9 @@ def test_the_crew_s_day_is_asked_of_every_setup() -> None:
 
 def test_without_a_zone_no_clock_can_be_read() -> None:
     room = sheet(room__noise=[], location=None)
-    found: Any = SimpleNamespace(timezone=None, daylight=None)
     scene = SceneRecord.read({"name": "Talk", "needs": []})
     limits = limits_of(DayRecord())
-    assert setup_day(Setup(room, ON), scene, found, touches(), limits, cloudy=False) is None
+    assert setup_day(Setup(room, ON), scene, None, None, touches(), limits, cloudy=False) is None
 
 
 def test_hours_opening_and_quiet_are_needs() -> None:
