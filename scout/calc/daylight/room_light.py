@@ -199,7 +199,7 @@ class RoomLight:
         return found
 
 
-@held(32, 40 * MB)
+@held(32, 12 * MB)  # of a large room six megabytes each, and asked for again soon or never
 def room_light(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,
