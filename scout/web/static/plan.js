@@ -3,6 +3,7 @@
 
 const board = document.querySelector("[data-plan]");
 const form = document.querySelector("[data-plan-form]");
+const { couldBe } = form ? await import(form.dataset.typing) : {};
 if (board && form) {
   const left = Number(board.dataset.left), top = Number(board.dataset.top), k = Number(board.dataset.k), feet = board.dataset.units === "feet";
   const figures = document.querySelector("[data-plan-figures]"), status = document.querySelector("[data-plan-status]");
@@ -21,7 +22,8 @@ if (board && form) {
 
   const inch = 0.0254;
   const length = (m) => {
-    if (!feet) return String(Math.round(m * 1000) / 1000);
+    const bare = String(Math.round(m * 1000) / 1000);
+    if (!feet) return couldBe(bare).length ? `${bare} m` : bare; // as a form writes it: what would be asked about has its unit
     const eighths = Math.round(Math.abs(m) / inch * 8), part = eighths % 8, inches = (eighths - part) / 8;
     const over = part % 4 === 0 ? [part / 4, 2] : part % 2 === 0 ? [part / 2, 4] : [part, 8];
     return `${m < 0 && eighths ? "-" : ""}${Math.floor(inches / 12)}' ${inches % 12}${part ? ` ${over[0]}/${over[1]}` : ""}"`;
