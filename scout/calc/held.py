@@ -19,6 +19,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 MB = 1_000_000
 _CLEARERS: list[Callable[[], None]] = []
+_LASTING: list[Callable[[], None]] = []
 
 
 def held(
@@ -54,8 +55,7 @@ def held(
                     answers.popitem(last=False)
             return found
 
-        if not lasting:
-            _CLEARERS.append(clear)
+        (_LASTING if lasting else _CLEARERS).append(clear)
         return ask
 
     return wrap
@@ -77,9 +77,11 @@ def _arrays(value: Any) -> Iterable[np.ndarray[Any, Any]]:
             yield from _arrays(getattr(value, field.name))
 
 
-def let_go() -> None:
-    """Forget what is held of every room; the next question works it out again."""
-    for clear in _CLEARERS:
+def let_go(*, lasting: bool = False) -> None:
+    """Forget what is held of every room; the next question works it out again. `lasting`: also what
+    outlives one room, before work that asks for none.
+    """
+    for clear in (*_CLEARERS, *(_LASTING if lasting else ())):
         clear()
     if _trim is not None:
         _trim(0)

@@ -51,12 +51,15 @@ def test_answers_are_held_within_their_bytes_the_last_one_always() -> None:
     assert asked == [5, 6, 50, 5]
 
 
-def test_what_lasts_is_not_let_go() -> None:
+def test_what_lasts_is_let_go_by_whoever_says_so() -> None:
     work_out, asked = asking(2, 100.0, lasting=True)
     work_out(1)
     let_go()
     work_out(1)
     assert asked == [1]
+    let_go(lasting=True)
+    work_out(1)
+    assert asked == [1, 1]
 
 
 def test_bytes_count_an_array_once_and_a_view_as_what_it_keeps_alive() -> None:

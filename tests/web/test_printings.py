@@ -21,13 +21,14 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from scout import records
 from scout.cli.work_command import print_one
 from scout.errors import NotFound, Refused
 from scout.pages.printing import PRINTER
-from scout.records import CandidateRecord, ProductionRecord, SceneRecord
+from scout.records import CandidateRecord, LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import models
-from scout.usecases import packets, printings, productions
+from scout.usecases import locations, packets, people, printings, productions, rooms
 from scout.usecases.checking import check
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import open_work, prepare
@@ -89,6 +90,20 @@ def until(true: Callable[[], bool], seconds: float = 120) -> None:
     while not true():
         assert time.monotonic() < end, "it never came"
         time.sleep(0.1)
+
+
+@pytest.fixture
+def short(embedded: Settings) -> tuple[Settings, str, str, int]:
+    """One scene in a bare room, in a folder of its own: its packet is printed at once."""
+    password = "a long enough one"
+    with open_work(embedded) as work:
+        people.add_person(work, records.Person(name="Ada", email="ada@example.org"), password)
+        place = locations.add_location(work, LocationRecord(name="Weir House"))
+        room = rooms.add_room(work, place, RoomRecord(name="Parlour", setting="interior"))
+        production = productions.add_production(work, ProductionRecord(title="A film"))
+        scene = productions.add_scene(work, production, SceneRecord(name="Talk"))
+        productions.add_candidate(work, scene, room, CandidateRecord())
+    return embedded, "ada@example.org", password, production
 
 
 @pytest.fixture
@@ -214,9 +229,9 @@ def test_a_server_that_is_asked_to_end_ends_in_order_with_whoever_prints_for_it(
 
 
 def test_workers_apart_print_for_a_server_that_has_none(
-    film: tuple[Settings, str, str, int],
+    short: tuple[Settings, str, str, int],
 ) -> None:
-    settings, email, password, production = film
+    settings, email, password, production = short
     with process(settings, "serve", "--port", "0", "--workers", "0") as (_, line):
         person = Person(line, email, password)
         page, other = person.print(production, edition="form"), person.print(production)
