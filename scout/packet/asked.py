@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from scout.assess.answers import Act, Finding, merged
+from scout.assess.answers.acts import due
 from scout.assess.answers.finding import LEVELS, Role
 from scout.packet.content import PacketContent, PacketSetup
 from scout.records.kit import Kit
@@ -63,17 +64,14 @@ class Task:
         return self.act.when.at
 
 
-_ORDER = ("before", "load_in", "on_day", "by", "between")
-
-
 # what is said of a lamp turned at a wall or the ceiling: what mends it is done if it is turned
 BOUNCES = ("colour.bounce_best", "colour.bounce_poor")
 OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 
 
 def tasks(setups: Sequence[PacketSetup], who: Role) -> list[Task]:
-    """What somebody is to do, each act once, in the order of when it is due; not what only a bounce
-    would ask of the light.
+    """What somebody is to do, each act once, in the order in which it is due and can be done; not
+    what only a bounce would ask of the light.
     """
     found: dict[tuple[Said, object], Task] = {}
     for setup, finding, act in _acts(setups):
@@ -83,7 +81,7 @@ def tasks(setups: Sequence[PacketSetup], who: Role) -> list[Task]:
         task = found.setdefault((message, act.when), Task(act, message))
         if setup not in task.setups:
             task.setups.append(setup)
-    return sorted(found.values(), key=lambda task: _ORDER.index(task.act.when.kind))
+    return sorted(found.values(), key=lambda task: due(task.act, setups.index(task.setups[0])))
 
 
 def acts(setups: Iterable[PacketSetup]) -> Iterator[tuple[PacketSetup, Act]]:
@@ -227,9 +225,7 @@ def untold(setup: PacketSetup, told: Sequence[Finding]) -> list[Act]:
         bounce = act.who == "light" and finding.code in BOUNCES
         if act.who in ON_SET and message not in said_of and not bounce:
             rest.setdefault(message, act)
-    return sorted(
-        rest.values(), key=lambda act: (ON_SET.index(act.who), _ORDER.index(act.when.kind))
-    )
+    return sorted(rest.values(), key=lambda act: (ON_SET.index(act.who), due(act)))
 
 
 # whose acts stand with the room as well: the others' are of the way there and of the days before

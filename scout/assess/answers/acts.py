@@ -135,6 +135,70 @@ def act(
     return Act(code, who or kind.who, when or kind.when, tuple(values.items()), buys)
 
 
+# What one person does at one time, in the order in which it can be done (common practice): people
+# and camera before lights, for their stands keep out of its frame; what the circuits are before
+# anything is plugged in, a cloth on the floor before the stands on it; what covers or filters a lamp
+# after it burns; exposure by the light that is there; what is listened to or measured last.
+ORDER: tuple[str, ...] = (
+    "propose.room",
+    "list.kit",
+    "list.facts",
+    "ask.hours",
+    "bring.light",
+    "bring.stronger",
+    "swap.light",
+    "bring.battery",
+    "bring.lead",
+    "bring.cable",
+    "bring.splitter",
+    "bring.lav",
+    "measure.circuits",
+    "free.circuit",
+    "move.back",
+    "move.subject",
+    "turn.subject",
+    "camera.door",
+    "camera.place",
+    "operate.beside",
+    "close.covering",
+    "lay.white",
+    "light.key",
+    "clamp.light",
+    "practical.off",
+    "hang.white",
+    "stretch.white",
+    "gel.windows",
+    "key.daylight",
+    "gel.practical",
+    "gel.light",
+    "flag.lamp",
+    "flag.black",
+    "hang.blankets",
+    "hang.mic",
+    "move.mic",
+    "switch.off",
+    "have.conditions",
+    "wait.noise",
+    "camera.shutter",
+    "camera.iso",
+    "camera.nd",
+    "camera.balance",
+    "measure",
+    "measure.cables",
+    "measure.noise",
+)
+_PLACES = {code: place for place, code in enumerate(ORDER)}
+WHEN = ("before", "load_in", "by", "between", "on_day")  # in the order in which they fall due
+
+
+def due(act: Act, of: int = 0) -> tuple[int, float, int, int]:
+    """What a person's acts are sorted by: when they fall due, the setup they are of (its place in
+    the order of the day), and what has to be done before what.
+    """
+    at = act.when.at.timestamp() if act.when.at is not None else 0.0
+    return WHEN.index(act.when.kind), at, of, _PLACES.get(act.code, len(ORDER))
+
+
 def with_kit_asked(
     findings: Iterable[Finding], *, has_kit: bool, in_scene: bool
 ) -> tuple[Finding, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from scout.assess.answers.acts import due
 from scout.assess.answers.finding import (
     LEVELS,
     ROLES,
@@ -73,19 +74,10 @@ def _adds(finding: Finding, chosen: Sequence[Line]) -> bool:
 
 
 def by_person(findings: Iterable[Finding]) -> Mapping[Role, tuple[Act, ...]]:
-    """What each person does, once, in the order in which it falls due."""
+    """What each person does, once, in the order in which it falls due and can be done."""
     found = dict.fromkeys(act for finding in findings for act in finding.acts)
-    order = ("before", "load_in", "by", "between", "on_day")
     return {
-        role: tuple(
-            sorted(
-                (act for act in found if act.who == role),
-                key=lambda act: (
-                    order.index(act.when.kind),
-                    act.when.at.timestamp() if act.when.at is not None else 0.0,
-                ),
-            )
-        )
+        role: tuple(sorted((act for act in found if act.who == role), key=due))
         for role in ROLES
         if any(act.who == role for act in found)
     }

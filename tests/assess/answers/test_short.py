@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scout.assess.answers import BEFORE, LEVELS, LOAD_IN, ON_DAY, When, worst_level
+from scout.assess.answers.acts import ACTS, ORDER
 from scout.assess.answers.finding import ROLES, Act, Finding, Level
 from scout.assess.answers.short import (
     MOST_LINES,
@@ -130,3 +131,30 @@ def test_rooms_of_the_demonstration_in_seven_lines() -> None:
         assert worst_level(one.level for one in found.findings) == lines[0].finding.level, room
         assert len(str(summary(found.findings)).split()) <= 20, room
         assert len(lines) + len(rest) == len(found.findings), room
+
+
+# common practice: what must be done before what, by whoever does both at one time
+BEFOREHAND = (
+    ("move.back", "camera.place"),
+    ("move.subject", "camera.place"),
+    ("camera.place", "camera.nd"),
+    ("measure.circuits", "light.key"),
+    ("lay.white", "light.key"),
+    ("light.key", "hang.white"),
+    ("light.key", "flag.black"),
+    ("hang.blankets", "measure.noise"),
+)
+
+
+def test_acts_of_one_person_at_one_time_come_as_they_can_be_done() -> None:
+    assert sorted(ORDER) == sorted(ACTS)  # property: none without a place
+    every = [Act(code, kind.who, LOAD_IN) for code, kind in ACTS.items()]
+    for acts in (every, every[::-1]):
+        one = judge("care", acts)
+        codes = [act.code for role in by_person([one]).values() for act in role]
+        for first, then in BEFOREHAND:
+            assert codes.index(first) < codes.index(then), (first, then)
+
+
+def judge(level: Level, acts: list[Act]) -> Finding:
+    return Light(level=level, acts=tuple(acts))
