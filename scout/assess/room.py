@@ -42,6 +42,7 @@ from scout.assess.setup import Setup
 from scout.assess.sound import findings as sound_findings
 from scout.assess.sound import sound
 from scout.assess.sound.ring import MeasuredRing
+from scout.assess.stage.floor import with_camera
 from scout.assess.stage.views import scene_lens
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
@@ -118,11 +119,14 @@ def of_day(setup: Setup, light: DaylightAnswer | None = None) -> RoomAssessment:
     `light_of_day`, where that is there already.
     """
     zone, events = sun_of_day(setup.sheet, setup.on)
-    sheet, _ = _with_zone(setup.sheet)
+    marked, _ = _with_zone(setup.sheet)
+    framing, lens = setup.framing, setup.focal_length_mm
+    sheet, mark_m = fit.as_set(marked, framing, lens)
     setup, on = replace(setup, sheet=sheet), setup.on
-    light = light or daylight.marks(sheet, on)
+    if light is None or sheet is not marked:  # it falls on the camera elsewhere than at its mark
+        light = daylight.marks(sheet, on)
     plan: FitAnswer = fit.fit(
-        sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
+        sheet, light, framing=framing, focal_length_mm=lens, mark_distance_m=mark_m
     )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
@@ -150,7 +154,7 @@ def at_hours(
     setup: Setup, day: RoomAssessment, *, at: datetime | None = None, in_full: bool = False
 ) -> RoomAssessment:
     """The whole assessment of a setup from what `of_day` found for it."""
-    sheet, _ = _with_zone(setup.sheet)
+    sheet = with_camera(_with_zone(setup.sheet)[0], day.fit.camera_m)
     setup = replace(setup, sheet=sheet)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     found = replace(
@@ -177,7 +181,7 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     """The assessment of this setup with what takes longer: remedies of colour worked out again, the
     doubt of the surface colours, mixed light.
     """
-    sheet, _ = _with_zone(setup.sheet)
+    sheet = with_camera(_with_zone(setup.sheet)[0], found.fit.camera_m)
     setup = replace(setup, sheet=sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
     daylit, note = bounce_windows.window_surround(

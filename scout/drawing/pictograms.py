@@ -51,6 +51,13 @@ def camera(hand: Hand, at: Point, size_mm: float, angle_deg: float | None) -> tu
     )
 
 
+def camera_mark(hand: Hand, at: Point, size_mm: float) -> tuple[Shape, ...]:
+    """The camera's mark where the camera stands elsewhere: a small open square."""
+    p = _frame(at, size_mm, 0.0)
+    ring = (p(-0.6, 0.6), p(0.6, 0.6), p(0.6, -0.6), p(-0.6, -0.6))
+    return (Polygon(ring, hand.pen("thin"), "ground"),)
+
+
 def light(
     hand: Hand, at: Point, size_mm: float, angle_deg: float | None, *, planned: bool = False
 ) -> tuple[Shape, ...]:

@@ -234,6 +234,15 @@ ON_SET: tuple[Role, ...] = ("light", "camera", "sound")
 DRAWN = ("light.key", "lay.white", "stretch.white", "hang.white")
 
 
+# acts that change what the plan is drawn from: it is drawn as the marks stand
+UNDRAWN = ("move.back", "move.subject", "turn.subject", "camera.door")
+
+
+def undrawn(setup: PacketSetup) -> list[Act]:
+    """What would move the subject, or the camera to where the plan does not have it."""
+    return [one.act for one in tasks([setup], "camera") if one.act.code in UNDRAWN]
+
+
 def beside_plan(setup: PacketSetup) -> list[Task]:
     """What the light does in the room that no drawing shows: it stands in words under the plan."""
     return [

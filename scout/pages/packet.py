@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight.place import facings_of
+from scout.assess.fit.levels import told_framing
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
 from scout.calc.held import let_go
@@ -270,11 +271,14 @@ def _within(one: SetupLine) -> Spell | None:
 
 
 def _lens(setup: Setup, found: RoomAssessment) -> float | None:
-    """The lens a plan is drawn for: the setup's own, else the one its framing is judged with."""
+    """The lens a plan is drawn for: the setup's own, else the one its framing is told with, from
+    whose distance the camera is drawn.
+    """
     lenses = sorted({view.focal_length_mm for view in found.fit.views})
     asked = setup.focal_length_mm
-    if asked is None and found.fit.judged_mm:
-        asked = found.fit.judged_mm[0]
+    told = told_framing(found.fit, setup.framing, asked)
+    if asked is None and told is not None and told.row is not None:
+        asked = told.row.focal_length_mm
     return chosen_lens(found.fit, lenses, asked)
 
 

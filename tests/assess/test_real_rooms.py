@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
+import pytest
 
 from scout.assess.answers import RoomAssessment
+from scout.assess.fit.levels import told_framing
 from scout.assess.setup import Setup
 from scout.calc.geometry import distance_to_walls_m, inside
+from scout.drawing.plan.sheets import light_sheet, shot_sheet
+from scout.packet.crew.sheets import camera_away
+from scout.packet.setting.table import Cell
+from scout.words.figures import length
 from tests.demo_rooms import assessed
 
 
@@ -63,6 +70,30 @@ def test_a_framing_off_the_mark_says_where_the_camera_goes() -> None:
                 assert place["lens"] == one.figures()["lens"]
                 told += 1
     assert told >= 1
+
+
+def test_the_camera_is_drawn_where_the_acts_set_it() -> None:
+    # property: one camera on the plan, in the act and on the camera's page; its tapes are off it
+    moved = 0
+    for setup, found, _ in planned():
+        told = told_framing(found.fit, setup.framing, setup.focal_length_mm)
+        row = None if told is None else told.row
+        lens = None if row is None else row.focal_length_mm
+        shot = shot_sheet(setup.sheet, found.fit, lens)
+        if shot.camera is None or shot.subject is None:
+            continue
+        drawn = math.dist(shot.camera, shot.subject)
+        page = camera_away(found.fit, shot.subject)
+        assert str(page.text if isinstance(page, Cell) else page) == length(drawn)
+        assert {tape.place_m for tape in shot.camera_tapes} <= {shot.camera[:2]}
+        assert light_sheet(setup.sheet, found.fit, found.placements).camera == shot.camera
+        acts = [act for one in found.findings for act in one.acts if act.code == "camera.place"]
+        assert (shot.left_m is not None) is bool(acts)
+        for act in acts:
+            assert act["distance"].value == pytest.approx(drawn, abs=1e-6)
+            assert act["lens"].value == shot.chosen_mm
+        moved += bool(acts)
+    assert moved >= 2
 
 
 def test_no_light_is_brought_where_the_kits_own_has_a_place() -> None:

@@ -128,7 +128,8 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         add("lens", "camera", rf"{re.escape(row)} (\d+) mm", camera[row])
         add("camera height", "place", rf"camera ({LENGTH})", drawn)
         add("camera height", "camera", rf"({LENGTH}) ISO", camera[row])
-        add("camera to subject", "camera", rf"({LENGTH}) at the mark", camera[row])
+        add("camera to subject", "camera", rf"({LENGTH}) its mark: {LENGTH}", camera[row])
+        add("camera to subject", "decide", rf"Set the camera ({LENGTH}) from the face", decide)
         apart = found.found["camera to subject", room]["camera"]
         add(
             "camera to subject",

@@ -198,7 +198,8 @@ def test_where_a_light_stands_is_taped_from_two_marks() -> None:
     # by hand: 3-4-5 from the subject, 3 from the camera, which looks along +y; -x is its left
     marks = Marks.read({"subject": [0.0, 4.0, 1.2], "camera": [0.0, 0.0, 1.2]})
     (one,) = with_setups(1).setups
-    lit = replace(one.found, placements={"key": lamp(-3.0, 0.0, 2.4)})
+    stands = replace(one.found.fit, camera_m=(0.0, 0.0, 1.2))
+    lit = replace(one.found, fit=stands, placements={"key": lamp(-3.0, 0.0, 2.4)})
     sheet = one.sheet.model_copy(update={"marks": marks})
     (place,) = light_places(replace(one, sheet=sheet, found=lit))
     assert [str(one).replace("\u00a0", " ") for one in place] == [
@@ -208,7 +209,8 @@ def test_where_a_light_stands_is_taped_from_two_marks() -> None:
         "2.40 m",
     ]
     bare = one.sheet.model_copy(update={"marks": None})
-    assert light_places(replace(one, sheet=bare, found=lit))[0][1:3] == (NOT_RECORDED,) * 2
+    unmarked = replace(lit, fit=replace(stands, camera_m=None))
+    assert light_places(replace(one, sheet=bare, found=unmarked))[0][1:3] == (NOT_RECORDED,) * 2
 
 
 def test_every_act_of_the_light_stands_with_its_room() -> None:

@@ -236,6 +236,9 @@ RIVALS: tuple[tuple[str | None, frozenset[str]], ...] = (
     ("practical", frozenset({"gel.practical", "practical.off"})),
     ("light", frozenset({"gel.windows", "key.daylight"})),
     (None, frozenset({"camera.balance", "gel.light"})),
+    # what is drawn keeps the subject's mark, and one place for the camera
+    (None, frozenset({"camera.place", "camera.door", "move.back"})),
+    (None, frozenset({"operate.beside", "move.back"})),
 )
 
 

@@ -246,7 +246,8 @@ class FitAnswer(Answer):
     shadows: tuple[ShadowAnswer, ...] = ()  # of key and back light, on every surface
     boom: BoomAnswer | None = None  # None without a microphone on a pole
     backdrop: tuple[BackdropAnswer, ...] = ()  # a row a lens
-    mark_distance_m: float | None = None  # from the camera's mark to the subject's, in plan
+    mark_distance_m: float | None = None  # from the camera's mark to the subject's, straight
+    camera_m: tuple[float, float, float] | None = None  # where the acts set it, else its mark
     judged_mm: tuple[float, ...] = ()  # the lenses that count: see fit.levels.lenses_that_count
     flicker: tuple[FlickerAnswer, ...] = ()
     motion: MotionAnswer | None = None  # None where no walk is marked

@@ -60,6 +60,7 @@ from scout.assess.fit.levels import (
     lens_level,
     mark_words,
     place_level,
+    told_framing,
 )
 from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
 from scout.assess.fit.motion import place
@@ -125,36 +126,28 @@ def _asked(setup: Setup) -> Iterator[Finding]:
 # -- framings
 def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     lens = setup.focal_length_mm
-    wanted = (setup.framing,) if setup.framing is not None else FACE_FRAMINGS
-    framed = [framing_level(answer, name, lens) for name in wanted]
-    best = next(
-        (one for level in ("good", "care", "problem") for one in framed if one.level == level), None
-    )
+    best = told_framing(answer, setup.framing, lens)
     if best is None or best.row is None:
-        unknown = framed[0].row.unknown if framed[0].row is not None else None
+        row = framing_level(answer, setup.framing or FACE_FRAMINGS[0], lens).row
+        unknown = row.unknown if row is not None else None
         because = unknown or lenses_unknown(setup.sheet) or said("fit.no_camera")
         yield FramingUnknown(
             level="unknown", because=because, acts=measure(because), **_listed(because)
         )
         return
     if best.level == "problem":
-        # of what does not fit, the one that lacks least floor
-        rows = [one.row for one in framed if one.level == "problem" and one.row is not None]
-        worst = min(rows, key=lambda row: row.short_m or float("inf"))
-        fitting = [
-            row for row in answer.framings if row.fits and lens in (None, row.focal_length_mm)
-        ]
-        if setup.framing is None and fitting:
-            yield _all_that_fit(setup, answer, fitting[-1], fitting, "care")
-        else:
-            yield FramingNone(
-                level="problem",
-                framing=Word("framing", worst.name),
-                lens=Figure(worst.focal_length_mm, "mm"),
-                short=metres(short) if (short := worst.short_m or 0.0) > TAPE_M else None,
-                because=worst.why,
-                acts=_moves(setup, worst),
-            )
+        worst = best.row
+        yield FramingNone(
+            level="problem",
+            framing=Word("framing", worst.name),
+            lens=Figure(worst.focal_length_mm, "mm"),
+            short=metres(short) if (short := worst.short_m or 0.0) > TAPE_M else None,
+            because=worst.why,
+            acts=_moves(setup, worst),
+        )
+        return
+    if setup.framing is None and best.row.name not in FACE_FRAMINGS:
+        yield _all_that_fit(setup, answer, best.row, list(best.others), "care")
         return
     yield _framing(setup, answer, best, best.row)
     depth = (best.row.background_m or 0.0) - (best.row.face_distance_m or 0.0)
@@ -259,8 +252,8 @@ def _off_mark(answer: FitAnswer, row: FramingAnswer) -> tuple[Act, ...]:
 
 
 def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
-    """What makes a framing fit, worked out again: the subject further back, or the operator beside
-    the camera; nothing where a tape would not tell.
+    """What makes a framing fit, worked out again: the operator beside the camera, or the subject
+    further back; nothing where a tape would not tell.
     """
     acts = []
     short, marks = row.short_m or 0.0, setup.sheet.marks
@@ -274,10 +267,10 @@ def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
     again, _, _ = framing_rows(sheet, replace(ground(sheet.room), heights_m=heights))
     fits = [(one.name, one.focal_length_mm) for one in again if one.fits]
     gain = Change("short_m", "m", short, 0.0)
-    if (row.name, row.focal_length_mm) in fits:
-        acts.append(act("move.back", back=metres(short), buys=gain))
     if row.operator_beside is not None:
         acts.append(act("operate.beside", side=Word("side", row.operator_beside), buys=gain))
+    if (row.name, row.focal_length_mm) in fits:
+        acts.append(act("move.back", back=metres(short), buys=gain))
     door = through_door(setup.sheet, row)
     if door is not None:
         beyond = metres(_beyond_m(setup, door[0], door[1]))

@@ -14,11 +14,18 @@ from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.backdrop import backdrop
 from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.framings import framing_rows
-from scout.assess.fit.levels import lenses_that_count
+from scout.assess.fit.levels import lenses_that_count, set_off_mark
 from scout.assess.fit.motion import motion
 from scout.assess.fit.plan import plan_rows
 from scout.assess.fit.reasons import available_light, both, metres
-from scout.assess.stage.floor import ground, lenses, lenses_unknown, stage_of
+from scout.assess.stage.floor import (
+    Ground,
+    ground,
+    lenses,
+    lenses_unknown,
+    stage_of,
+    with_camera,
+)
 from scout.assess.stage.kit import foot_m, roles
 from scout.assess.stage.views import fit_views
 from scout.calc.fit.lights import Stage
@@ -51,28 +58,26 @@ def fit(
     *,
     framing: str | None = None,
     focal_length_mm: float | None = None,
+    mark_distance_m: float | None = None,
 ) -> FitAnswer:
     """Framings, three-point plan and what is to be said of available light for one room sheet.
 
     framing, focal_length_mm: the scene's, whose lens alone the lights are kept out of the frame of
+    mark_distance_m: from the camera's mark to the subject's, of a sheet whose camera is `as_set`
     Returns: a row a framing and lens; plan with key, fill, back and bounce; what lacks says
         why. Never raises for a valid sheet.
     """
     sheet = _with_lens(sheet, focal_length_mm)
+    floor, framed, framing_notes, framing_unknown = _framed(sheet)
     marks, kit = sheet.marks, sheet.kit
-    floor = ground(sheet.room)
-    apart = None
-    if marks is not None and marks.camera is not None and marks.subject is not None:
-        floor = replace(floor, heights_m=(marks.camera[2], marks.subject[2]))
-        apart = float(np.hypot(*np.subtract(marks.camera, marks.subject)[:2]))
     stage = stage_of(sheet, floor)
-    framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
     needed, _ = needed_of(kit)
     ratio = DEFAULT_RATIO if kit is None or kit.ratio is None else kit.ratio
     assumed: list[Said] = [*floor.assumed, *framing_notes]
-    answer = FitAnswer(
-        framings=framings,
-        mark_distance_m=apart,
+    answer = replace(
+        framed,
+        camera_m=None if marks is None else marks.camera,
+        mark_distance_m=framed.mark_distance_m if mark_distance_m is None else mark_distance_m,
         available_light_first=available_light(daylight, needed),
         needed_lux=needed,
         ratio=ratio,
@@ -111,6 +116,32 @@ def fit(
         assumed=tuple(dict.fromkeys(assumed)),
         unknown=both(*dict.fromkeys((framing_unknown, lenses_unknown(sheet)))),
     )
+
+
+def as_set(
+    sheet: RoomSheet, framing: str | None = None, focal_length_mm: float | None = None
+) -> tuple[RoomSheet, float | None]:
+    """The sheet with its camera where a setup's acts put it, on its mark, or on the line from there
+    to the subject as far off as the framing is had with its lens; and how far off the mark is.
+    """
+    marks = sheet.marks
+    if marks is None or marks.camera is None or marks.subject is None:
+        return sheet, None
+    _, framed, _, _ = _framed(_with_lens(sheet, focal_length_mm))
+    row = set_off_mark(framed, framing, focal_length_mm)
+    if row is not None and row.camera_m is not None:
+        sheet = with_camera(sheet, (*row.camera_m, marks.camera[2]))
+    return sheet, framed.mark_distance_m
+
+
+def _framed(sheet: RoomSheet) -> tuple[Ground, FitAnswer, tuple[Said, ...], Said | None]:
+    """The floor with the heights of the marks, the framings, what was assumed, what is missing."""
+    marks, floor, apart = sheet.marks, ground(sheet.room), None
+    if marks is not None and marks.camera is not None and marks.subject is not None:
+        floor = replace(floor, heights_m=(marks.camera[2], marks.subject[2]))
+        apart = float(np.linalg.norm(np.subtract(marks.camera, marks.subject)))
+    rows, notes, unknown = framing_rows(sheet, floor)
+    return floor, FitAnswer(framings=rows, mark_distance_m=apart), notes, unknown
 
 
 def _with_lens(sheet: RoomSheet, focal_length_mm: float | None) -> RoomSheet:

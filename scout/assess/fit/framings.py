@@ -4,6 +4,7 @@ floor, what is sharp.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -33,6 +34,7 @@ from scout.records.sheet import Camera, Marks, RoomSheet
 from scout.values import Said, said
 
 SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a door's width, tried for the line of sight
+LEAST_FLOOR_M = 0.1  # no lens stands in the subject
 FACE_TO_LENS = 0.5  # the cosine of the angle up to which a lens sees a face's front
 SIZES = {framing.name: metres(framing.size_m) for framing in FRAMINGS}
 SIZES_NOTE = said(
@@ -130,12 +132,22 @@ def _row(
         )
     if floor.space is None or start is None or way is None:
         return replace(row, unknown=unknown)
-    place = camera_place(floor.space, start, way, distance, floor.heights_m, lens)
+    along = floor_m(distance, floor.heights_m)
+    place = camera_place(floor.space, start, way, along, floor.heights_m, lens)
     why = framing_why(place, distance, floor.exits, _names(floor))
     if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
         least = metres(FACE_DISTORTION_M)
         why = said("fit.distorted", distance=metres(distance), least=least)
-    return _placed(row, place, why, place.background_m if floor.walled else None)
+    behind = place.background_m - along + distance  # what is behind the face is as far from it
+    return _placed(row, place, along, why, behind if floor.walled else None)
+
+
+def floor_m(straight_m: float, heights_m: tuple[float, float] | None) -> float:
+    """How far apart along the floor lens and face stand that are so far from each other, straight;
+    their heights not known, as far. By Pythagoras; a lens over the head stays off it.
+    """
+    rise = 0.0 if heights_m is None else heights_m[0] - heights_m[1]
+    return math.sqrt(max(straight_m**2 - rise**2, LEAST_FLOOR_M**2))
 
 
 def through_door(sheet: RoomSheet, row: FramingAnswer) -> tuple[str, tuple[float, float]] | None:
@@ -174,9 +186,10 @@ def through_door(sheet: RoomSheet, row: FramingAnswer) -> tuple[str, tuple[float
         for share in SHARES:
             way = doorway.at(share * doorway.width_m, doorway.depth_m / 2.0) - start
             far = float(np.linalg.norm(way))
-            if not SMALL_M < far < row.distance_m or not _faces(marks, way / far):
+            along = floor_m(row.distance_m, heights)
+            if not SMALL_M < far < along or not _faces(marks, way / far):
                 continue
-            place = camera_place(space, start, way, row.distance_m, heights, lens)
+            place = camera_place(space, start, way, along, heights, lens)
             if place.fits and place.through is not None:
                 return place.through, place.camera_m
     return None
@@ -191,15 +204,18 @@ def _faces(marks: Marks, way: FloatArray) -> bool:
 
 
 def _placed(
-    row: FramingAnswer, place: CameraPlace, why: Said | None, background_m: float | None
+    row: FramingAnswer,
+    place: CameraPlace,
+    along_m: float,
+    why: Said | None,
+    background_m: float | None,
 ) -> FramingAnswer:
-    assert row.distance_m is not None
     return replace(
         row,
         fits=place.fits,
         short_m=place.short_m,
         why=why,
-        camera_m=place.camera_m if row.distance_m <= place.available_m else None,
+        camera_m=place.camera_m if along_m <= place.available_m else None,
         background_m=background_m,
         operator_beside=None if place.fits or place.reason == "hidden" else place.beside,
         behind=place.behind,
@@ -229,5 +245,7 @@ def _wide(
     if place.through is not None:
         place = camera_place(space, wall, unit, distance, high, lens)
     why = framing_why(place, distance, floor.exits, _names(floor))
-    row = replace(row, distance_m=distance, face_distance_m=distance - back)
-    return _placed(row, place, why, distance if floor.walled else None)
+    rise = 0.0 if floor.heights_m is None else floor.heights_m[0] - floor.heights_m[1]
+    away = math.copysign(math.hypot(distance - back, rise), distance - back)
+    row = replace(row, distance_m=distance, face_distance_m=away)
+    return _placed(row, place, distance, why, distance if floor.walled else None)

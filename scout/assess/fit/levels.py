@@ -70,6 +70,40 @@ def framing_level(answer: FitAnswer, framing: str, focal_length_mm: float | None
     return Framed(best, chosen, tuple(row for row in alike if row is not chosen))
 
 
+def told_framing(
+    answer: FitAnswer, framing: str | None, focal_length_mm: float | None
+) -> Framed | None:
+    """The framing that a setup is told by: its own, else the best of those that frame a face, else
+    any that fits; of what does not fit, the one that lacks least floor. None: nothing is known.
+    """
+    wanted = (framing,) if framing is not None else FACE_FRAMINGS
+    framed = [framing_level(answer, name, focal_length_mm) for name in wanted]
+    levels: tuple[Level, ...] = ("good", "care", "problem")
+    best = next((one for level in levels for one in framed if one.level == level), None)
+    if best is None or best.row is None or best.level != "problem":
+        return best
+    fitting = tuple(
+        row
+        for row in answer.framings
+        if row.fits and focal_length_mm in (None, row.focal_length_mm)
+    )
+    if framing is None and fitting:
+        return Framed("care", fitting[-1], fitting)
+    rows = [one.row for one in framed if one.level == "problem" and one.row is not None]
+    return Framed("problem", min(rows, key=lambda row: row.short_m or float("inf")))
+
+
+def set_off_mark(
+    answer: FitAnswer, framing: str | None, focal_length_mm: float | None
+) -> FramingAnswer | None:
+    """The framing for which the camera is set elsewhere than on its mark; None where it stays."""
+    told = told_framing(answer, framing, focal_length_mm)
+    row = None if told is None or told.level == "problem" else told.row
+    if row is None or row.camera_m is None or mark_words(answer, row) is None:
+        return None
+    return row
+
+
 BEHIND = ("tripod", "beside", "hand_held", "clamp")  # in the order in which they are tried
 
 

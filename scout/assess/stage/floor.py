@@ -174,6 +174,14 @@ def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
     )
 
 
+def with_camera(sheet: RoomSheet, camera_m: Point | None) -> RoomSheet:
+    """The sheet with its camera elsewhere than on its mark."""
+    marks = sheet.marks
+    if camera_m is None or marks is None or marks.camera in (None, camera_m):
+        return sheet
+    return sheet.model_copy(update={"marks": marks.model_copy(update={"camera": camera_m})})
+
+
 def mark_on(space: Space, mark: Point) -> Point:
     """A mark as the calculations take it: one that a tape put a few millimetres into the wall is
     set on the wall's line.

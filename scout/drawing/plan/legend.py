@@ -130,6 +130,10 @@ LEGEND: dict[str, tuple[str, Sample]] = {
         ),
     ),
     "camera": ("camera, lens ahead", lambda h, p: pictograms.camera(h, p, 0.95 * h.text_mm, 0.0)),
+    "camera_mark": (
+        "the camera's mark, left for this scene",
+        lambda h, p: pictograms.camera_mark(h, p, 0.8 * h.text_mm),
+    ),
     "subject": (
         "subject, and the way they face",
         lambda h, p: pictograms.person(h, p, 0.85 * h.text_mm, 0.0),
@@ -212,6 +216,7 @@ SHORTER = {
     "practical": "room's own lamp",
     "light": "light, pinned",
     "light_planned": "light, planned",
+    "camera_mark": "camera's mark, left",
     "subject": "subject, facing",
     "role_other": "another light",
     "role_bounce": "white board",

@@ -192,6 +192,7 @@ class PlaceSheet:
             and math.dist(view.paper(*camera[:2]), view.paper(*shot.subject[:2])) < 1.9 * size
         ):
             camera = None  # one symbol upon another says nothing; where it stands is noted
+        shot.draw_mark(board, view)
         draw_people(board, view, shot.subject, shot.facing_deg, camera, size)
         for name, place, tapes in (
             ("camera", shot.camera, shot.camera_tapes),
@@ -208,6 +209,8 @@ class PlaceSheet:
                 lens=None if lens is None else Figure(lens),
             )
             at, lines = view.paper(*place[:2]), (head, *taped_short(tapes))
+            if name == "camera" and shot.moved is not None:
+                lines = (*lines, shot.moved)
             if name == "camera" and camera is None:
                 board.note(", ".join(board.hand.say(one) for one in lines))
                 continue

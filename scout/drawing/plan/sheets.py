@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
-from scout.assess.stage.floor import doors_of, ground, stage_of, trodden_of
+from scout.assess.stage.floor import doors_of, ground, stage_of, trodden_of, with_camera
 from scout.assess.stage.views import field_ends_m
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
@@ -82,6 +82,7 @@ def light_sheet(
     boom_m: Place | None = None,
 ) -> LightSheet:
     """Every light that has a place, and the board that stands in for a second one."""
+    sheet = with_camera(sheet, answer.camera_m)
     marks, roles = sheet.marks or Marks(), roles_of(answer)
     beams = (
         {light.id: light.beam_deg for light in (sheet.kit.lights or ())}
@@ -178,6 +179,7 @@ def power_sheet(
     remarks: tuple[Words, ...] = (),
 ) -> PowerSheet:
     """Leads with their way along the walls, circuits with their share."""
+    sheet = with_camera(sheet, fit.camera_m)
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
     space, leads = ground(sheet.room).space, []
@@ -278,7 +280,9 @@ def shot_sheet(
     asked_mm: float | None = None,
     remarks: tuple[Words, ...] = (),
 ) -> ShotSheet:
-    """Camera, lenses and walls in frame."""
+    """Camera, lenses and walls in frame; the camera where the acts put it."""
+    mark = (sheet.marks or Marks()).camera
+    sheet = with_camera(sheet, answer.camera_m)
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
@@ -349,6 +353,7 @@ def shot_sheet(
         tape_lines(sheet.room, marks.subject) if marks.subject is not None else (),
         frame,
         remarks,
+        None if mark == marks.camera else mark,
     )
 
 
@@ -391,7 +396,7 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
     wall is in frame or its height is not measured.
     """
     floor = ground(sheet.room)
-    stage = stage_of(sheet, floor)
+    stage = stage_of(with_camera(sheet, answer.camera_m), floor)
     seen = next((one for one in answer.views if one.focal_length_mm == chosen_mm), None)
     if (
         not isinstance(stage, Stage)

@@ -65,6 +65,7 @@ class ShotSheet:
         None  # width and height of the chosen frame at the subject
     )
     remarks: tuple[Words, ...] = ()
+    left_m: Place | None = None  # the camera's mark, where the camera is set elsewhere
     title: ClassVar[Said] = said("drawing.shot_plan")
 
     def needed_m(self) -> tuple[tuple[float, float], ...]:
@@ -103,6 +104,7 @@ class ShotSheet:
                     "walk_mark",
                 )
                 board.take_round(at, 0.75 * u)
+        self.draw_mark(board, view)
         draw_people(board, view, self.subject, self.facing_deg, self.camera, size)
         if self.camera is not None and self.subject is not None:
             self._focus(board, view)
@@ -115,11 +117,34 @@ class ShotSheet:
         ):
             if place is not None:
                 high = Said(what, (("height", Figure(place[2], "m")),))
-                tags.append(Tag(name, view.paper(*place[:2]), size, (Word("mark", name), high)))
+                lines: tuple[Words, ...] = (Word("mark", name), high)
+                if name == "camera" and self.moved is not None:
+                    lines = (*lines, self.moved)
+                tags.append(Tag(name, view.paper(*place[:2]), size, lines))
         for tag in place_tags(board, tags, (), view.outline):
             board.note(", ".join(board.hand.say(line) for line in tag.lines))
         for remark in self.remarks:
             board.note(remark)
+
+    def draw_mark(self, board: Board, view: View) -> None:
+        """The mark that the camera has left."""
+        if self.left_m is not None:
+            size, at = 0.8 * board.hand.text_mm, view.paper(*self.left_m[:2])
+            board.group(
+                pictograms.camera_mark(board.hand, at, size),
+                "camera-mark",
+                said("drawing.camera_left"),
+                "camera_mark",
+            )
+            board.take_round(at, size)
+
+    @property
+    def moved(self) -> Said | None:
+        """How far the camera stands from its mark; None where it stands there."""
+        if self.left_m is None or self.camera is None:
+            return None
+        away = Figure(math.dist(self.left_m[:2], self.camera[:2]), "m")
+        return said("drawing.off_its_mark", away=away)
 
     def _focus(self, board: Board, view: View) -> None:
         assert self.camera is not None
@@ -250,4 +275,5 @@ class ShotSheet:
             for name, tapes in (("camera", self.camera_tapes), ("subject", self.subject_tapes))
             if tapes
         ]
-        return (*self._in_frame(), *stands, *self.remarks)
+        moved = () if self.moved is None else (said("drawing.camera_moved", how=self.moved),)
+        return (*self._in_frame(), *stands, *moved, *self.remarks)

@@ -32,6 +32,7 @@ PLACED = (
     "letter",
     "furniture",
     "camera",
+    "camera_mark",
     "subject",
     "path",
     "focus",

@@ -13,7 +13,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import AssignmentAnswer, Finding
 from scout.assess.choice.way_in import way_in
 from scout.drawing.plan.sheets import roles_of
-from scout.packet.asked import OFF, beside_plan, decisive, tasks, untold
+from scout.packet.asked import OFF, beside_plan, decisive, tasks, undrawn, untold
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
 from scout.packet.crew.parts import (
@@ -225,6 +225,10 @@ def place_page(
     if beside:
         acts = Many(tuple(Name(str(act)) for act in beside), "list")
         made.append(desk.text(said("packet.beside_plan", acts=acts), BODY))
+    after = undrawn(setup)
+    if after:
+        acts = Many(tuple(Name(str(act)) for act in after), "list")
+        made.append(desk.text(said("packet.undrawn", acts=acts), BODY))
     return [*made, *note_lines(desk)]
 
 

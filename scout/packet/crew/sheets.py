@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import Finding, FitAnswer, FramingAnswer
+from scout.assess.answers import Finding, FitAnswer
 from scout.assess.answers.finding import Role
-from scout.assess.fit.levels import lens_level, mark_words
+from scout.assess.fit.levels import told_framing
 from scout.packet.asked import (
     BOUNCES,
     OFF,
@@ -163,33 +163,27 @@ def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     return filled(desk, content, "camera", made, "Space and frame")
 
 
-def camera_away(fit: FitAnswer, row: FramingAnswer | None) -> Cell | Words | None:
-    """How far the camera's mark on the plan is from the face; and how far the framing needs to be,
-    where that is elsewhere.
+def camera_away(fit: FitAnswer, subject_m: Sequence[float] | None) -> Cell | Words | None:
+    """How far the camera of the plan is from the face, straight; and how far its mark is, where it
+    is set elsewhere.
     """
-    mark = None if fit.mark_distance_m is None else length(fit.mark_distance_m)
-    if row is None or row.face_distance_m is None:
-        return mark
-    if mark is None or mark_words(fit, row) is None:
-        return length(row.face_distance_m)
-    least = Figure(row.face_distance_m, "m")
-    more = said("packet.at_mark", framing=Word("framing", row.name), away=least)
-    return Cell(mark, more=more)
+    mark, camera = fit.mark_distance_m, fit.camera_m
+    if camera is None or subject_m is None:
+        return length(mark)
+    away = math.dist(camera, subject_m)
+    if mark is None or abs(mark - away) < ON_LINE_M:
+        return length(away)
+    return Cell(length(away) or "", more=said("packet.its_mark", away=Figure(mark, "m")))
 
 
 def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
     fit, marks = setup.found.fit, setup.sheet.marks
     lens = setup.lens_mm
-    framings = [
-        one
-        for one in fit.framings
-        if one.focal_length_mm == lens and lens_level(one) in ("good", "care")
-    ]
-    wanted = setup.framing
-    one = next((row for row in framings if row.name == wanted), next(iter(framings), None))
-    name = None if one is None else Word("framing", one.name)
+    told = told_framing(fit, setup.framing, lens)
+    row = None if told is None or told.level == "problem" else told.row
+    name = None if row is None else Word("framing", row.name)
     yield None if lens is None else Cell(said("packet.lens", mm=Figure(lens)), more=name or "")
-    yield camera_away(fit, one)
+    yield camera_away(fit, marks.subject if marks is not None else None)
     camera = marks.camera if marks is not None else None
     yield None if camera is None else length(camera[2])
     kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
@@ -244,7 +238,7 @@ def light_places(setup: PacketSetup) -> list[tuple[Words, ...]]:
     camera's marks along the floor, and its height.
     """
     marks = setup.sheet.marks
-    subject, camera = (marks.subject, marks.camera) if marks is not None else (None, None)
+    subject, camera = (marks.subject if marks is not None else None), setup.found.fit.camera_m
     made: list[tuple[Words, ...]] = []
     for light, at in setup.found.placements.items():
         side = None

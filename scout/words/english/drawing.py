@@ -118,6 +118,9 @@ MESSAGES = {
     # camera
     "drawing.shot_plan": "Shot plan",
     "drawing.operator": "the operator's floor",
+    "drawing.camera_left": "the camera's mark: for this scene it stands elsewhere",
+    "drawing.off_its_mark": "{away:size,exact} off its mark",
+    "drawing.camera_moved": "The camera stands {how}",
     "drawing.camera_outside": "Camera outside {door}: {beyond} off the inner face of its wall, {jamb} right of its left jamb as seen from inside",
     "drawing.no_operator_floor": "Behind the camera there is not the {needed} that tripod and operator take",
     "drawing.lens_high": "lens {height:size} high",

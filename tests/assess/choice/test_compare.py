@@ -222,15 +222,16 @@ def test_framing() -> None:
     assert framed(*rows, mark_m=1.55).why["mark"] is None  # it stands there
     # property: page, packet and finding tell one pair of distances
     apart = framed(*rows, mark_m=2.31).why
-    answer = a.FitAnswer(framings=rows, mark_distance_m=2.31)
-    best = framing_level(answer, "medium").row
+    best = framing_level(a.FitAnswer(framings=rows, mark_distance_m=2.31), "medium").row
     assert best is not None
-    on_paper = camera_away(answer, best)
+    assert best.face_distance_m is not None
+    stood = (best.face_distance_m, 0.0, 1.2)
+    answer = a.FitAnswer(framings=rows, mark_distance_m=2.31, camera_m=stood)
+    on_paper = camera_away(answer, (0.0, 0.0, 1.2))
     assert isinstance(on_paper, Cell)
     assert apart["mark"] == Figure(2.31, "m")
-    assert str(on_paper.text) == length(apart["mark"].value)
-    least = said("packet.at_mark", framing=Word("framing", "medium"), away=apart["away"])
-    assert str(on_paper.more) == str(least)
+    assert str(on_paper.text) == length(apart["away"].value)
+    assert str(on_paper.more) == str(said("packet.its_mark", away=apart["mark"]))
 
 
 def test_framing_that_no_lens_gives_names_the_one_that_lacks_least() -> None:

@@ -115,11 +115,11 @@ def framing(camera: list[float], door: dict[str, Any] | None = None, mm: float =
 
 def test_a_finding_says_the_door_and_how_far_behind_it() -> None:
     # by hand: 0.6 m high at 14 mm of sensor and 85 mm of lens is 0.6 x 85 / 14 = 3.64 m; the face is
-    # 2.0 m from the door's wall, so the lens 1.64 m behind it
+    # 2.0 m from the door's wall, so the lens sqrt(3.643^2 - 0.1^2) - 2.0 = 1.641 m behind it
     found = framing([1.2, -1.0, 1.4], mm=85.0)
     assert (found.code, found.level, found.door) == ("space.framing_through", "care", Name("D1"))
     assert found.distance.value == pytest.approx(3.643, abs=0.001)
-    assert found.beyond.value == pytest.approx(1.643, abs=0.001)
+    assert found.beyond.value == pytest.approx(1.6415, abs=0.001)
     assert found.why is None
 
 
