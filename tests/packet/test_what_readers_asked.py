@@ -39,7 +39,7 @@ from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.printing import gist
 from scout.records.kept import CandidateState
-from scout.records.sheet import Kit, Marks
+from scout.records.sheet import Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences
 from scout.values import Figure, Name, Spell, Word, names
 from scout.words.figures import act_message
@@ -55,6 +55,13 @@ def with_setups(count: int, **setup: Any) -> PacketContent:
     (one,) = day.setups
     setups = tuple(replace(one, key=f"setup-{k}", photos=(), **setup) for k in range(count))
     return replace(made, days=(replace(day, setups=setups),))
+
+
+def without_sounds() -> RoomSheet:
+    """The invented room with no noise read and no furniture."""
+    (one,) = crew_content().setups
+    room = one.sheet.room.model_copy(update={"noise": None, "furniture": None})
+    return one.sheet.model_copy(update={"room": room})
 
 
 def test_many_changes_leave_the_crew_on_the_front() -> None:
@@ -115,11 +122,12 @@ def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() 
     acted = replace(heard, findings=(judged("care", "sound", "fan on", fan),))
     notes = (CrewNote("Double doors D1 are the fire exit."),)
     for found, off, noted in (
-        (heard, "nothing that is known of", False),
+        (heard, "no source of noise is recorded: listen", False),
         (acted, "Have fan switched off, and on again after", False),
-        (unread, "nothing that is known of", True),
+        (unread, "no source of noise is recorded: listen", True),
     ):
-        content = replace(with_setups(1, found=found, notes=notes), edition="sound")
+        content = with_setups(1, found=found, notes=notes, sheet=without_sounds())
+        content = replace(content, edition="sound")
         page = text_by_title(read(content)[0])["Sound"]
         table = page.split("Switch off, and who lets us")[1].split("Noted where")[0]
         assert off in table
@@ -128,6 +136,31 @@ def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() 
         assert ("clock stopped" in page) is not noted
         assert ("fire exit" in page) is noted
         assert "Mo Farrell" in table
+
+
+@pytest.mark.parametrize(
+    ("note", "asked"),
+    [
+        ("Heating fan is on a key: ask for it off.", "fan, heating"),
+        ("The mantel clock can be stopped", "clock"),
+        ("fantastic clockwork, a lifted lid", None),  # no part of a word is a thing
+        ("the fridge hums; have fan off too", "fridge"),
+    ],
+)
+def test_what_a_note_names_is_asked_about_and_is_not_called_nothing(
+    note: str, asked: str | None
+) -> None:
+    fan = act("switch.off", noise=Name("fan"))
+    acts = (fan,) if "too" in note else ()
+    found = replace(assessment(), findings=(judged("care", "sound", "loud", *acts),))
+    content = with_setups(1, found=found, notes=(CrewNote(note),), sheet=without_sounds())
+    pages = text_by_title(read(replace(content, edition="whole"))[0])
+    room = next(text for title, text in pages.items() if "Must be seen" in text)
+    table = pages["Sound"].split("Switch off, and who lets us")[1].split("Noted where")[0]
+    for text in (table, room):
+        assert (f"Named in notes or room: {asked}. Ask Mo Farrell" in text) is (asked is not None)
+        assert ("no source of noise" in text) is (asked is None)
+    assert ("Have fan switched off" in table) is bool(acts)
 
 
 def with_kit(content: PacketContent, kit: dict[str, Any]) -> PacketContent:

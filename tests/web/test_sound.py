@@ -63,7 +63,7 @@ def test_an_empty_room_says_what_is_missing(ada: Browser, room: str) -> None:
     assert page.status_code == 200
     assert "No recordings yet" in page.text
     assert "Noise is unknown" in page.text
-    assert "Nothing to switch off" in page.text
+    assert "No source of noise is recorded" in page.text
     assert f"{room}/sound" in ada.get(room).text
 
 

@@ -25,6 +25,7 @@ from scout.packet.crew.parts import (
 )
 from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.running import hours_of, room_of, runs_on, runs_through, said_rounded
+from scout.packet.noisy import left_to_ask
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import Camera
@@ -105,11 +106,13 @@ def microphones(setup: PacketSetup) -> tuple[Said, ...]:
 
 def _off(setup: PacketSetup) -> Cell:
     """What is switched off for the sound, and how things stood when the noise was read."""
-    acts = [one.act for one in tasks([setup], "sound") if one.act.code in OFF]
+    told = [str(one.act) for one in tasks([setup], "sound") if one.act.code in OFF]
+    ask = left_to_ask(setup, " . ".join(told))
+    told += [] if ask is None else [str(ask)]
     conditions = setup.found.sound.conditions
     return Cell(
-        "\n".join(map(str, acts)) if acts else said("packet.nothing_off"),
-        bold=bool(acts),
+        "\n".join(told) if told else said("packet.no_source"),
+        bold=bool(told),
         more="" if conditions is None else said("packet.as_was", conditions=conditions),
     )
 

@@ -27,6 +27,7 @@ from scout.packet.crew.front import phone_of
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row, microphones
 from scout.packet.crew.running import hours_of, room_of, runs_through
+from scout.packet.noisy import left_to_ask
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
@@ -321,13 +322,15 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
             )
             for one in asked
         ]
+        for setup in here:
+            ask = left_to_ask(setup, " . ".join(map(str, off)))
+            if ask is not None:
+                off.append(said("packet.line_in", line=Name(str(ask)), room=room_of(setup)))
         contact = next(iter(place.contacts or ()), None)
         rows.append(
             (
                 Cell(Name(place.name)),
-                Cell(
-                    "\n".join(map(str, off)) if off else said("packet.nothing_off"), bold=bool(off)
-                ),
+                Cell("\n".join(map(str, off)) if off else said("packet.no_source"), bold=bool(off)),
                 None if contact is None else Cell(contact.name),
                 "" if contact is None else phone_of(contact.phone),
                 Cell("", tick=True),
