@@ -163,7 +163,7 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
             found.found["cable lacking", room]["table"].add(str(True))
 
         exposure = r"(ISO [\d,]+, f/[\d.]+, 1/\d+ s)"
-        add("exposure", "decide", exposure, decide)
+        add("exposure", "decide", f"ISO, stop, shutter {exposure}", decide)
         add("exposure", "camera", exposure, camera[row])
         nd = r"((?:[\d½]+ to )?[\d½]+ stops? of ND|none asked for)"
         add("ND", "decide", rf"ND {nd}", decide)

@@ -110,10 +110,12 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
     for light, amperes in (("key", "2.2 A"), ("fill", "0.7 A")):
         way = f"The cable of {light} runs along the walls from P1: {amperes}, "
         assert way in words(drawn.power)
-    # by hand: 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.7 m off the lens, so
-    # 2.03 m to each side of 2.5 m
-    assert "35 mm lens: wall A from 0.47 m to 4.53 m from its left end" in words(drawn.shot)
-    assert "The 35 mm lens holds it from 0.47 m to 4.53 m" in words(drawn.wall)
+    # by hand: a close frame with 35 mm is had 0.6 x 35 / 14 = 1.5 m from the face, so the camera is
+    # set 0.70 m before its mark; 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.0 m
+    # off the lens, so 1.78 m to each side of 2.5 m
+    assert "The camera stands 0.70 m off its mark" in words(drawn.shot)
+    assert "35 mm lens: wall A from 0.72 m to 4.28 m from its left end" in words(drawn.shot)
+    assert "The 35 mm lens holds it from 0.72 m to 4.28 m" in words(drawn.wall)
     for one in (drawn.light, drawn.power, drawn.shot, drawn.wall):
         assert one.scale is not None
         assert one.scale <= 100  # a room of 5.0 by 6.5 m

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import act, unmeasured
@@ -15,6 +15,12 @@ from scout.words import Reader, act_line, full, line, reading
 NOON = datetime(2026, 6, 21, 13, 0, tzinfo=ZoneInfo("Europe/London"))
 SIDE = Word("plane", "camera")
 NEEDED = Figure(122.5, "lux")
+SETTING = said(
+    "light.setting",
+    iso=Figure(800, "iso"),
+    stop=Figure(2.8, "f"),
+    shutter=Figure(0.02, "shutter_s"),
+)
 
 
 def test_a_line_is_rounded_and_the_full_sentence_is_not() -> None:
@@ -25,12 +31,13 @@ def test_a_line_is_rounded_and_the_full_sentence_is_not() -> None:
         plane=SIDE,
         at=NOON,
         needed=NEEDED,
+        setting=SETTING,
     )
     with reading(Reader()):
-        assert line(short) == "Daylight is 3½ stops short"
+        assert line(short) == "Daylight is 3½ stops short at 13:00, for ISO 800, f/2.8, 1/50 s"
         assert full(short) == (
             "On the side that the camera sees daylight is 3.6 stops short at 13:00 under an"
-            " overcast sky; the camera needs 123 lux"
+            " overcast sky; the camera needs 123 lux for ISO 800, f/2.8, 1/50 s"
         ).replace("3.6 stops", f"{short.short}").replace("123 lux", f"{NEEDED}")
 
 
@@ -74,11 +81,12 @@ def test_nd_is_asked_for_in_stops() -> None:
         plane=SIDE,
         needed=NEEDED,
         spell=None,
-        acts=(act("camera.nd", stops=Figure(7.0, "stops")),),
+        setting=SETTING,
+        acts=(act("camera.nd", stops=Figure(7.0, "stops"), hours=Spell(time(10), time(14))),),
     )
     with reading(Reader()):
-        assert line(bright) == "7 stops too bright for the camera at 13:00"
-        assert act_line(bright.acts[0]) == "Put 7 stops of ND on the lens"
+        assert line(bright) == "7 stops too bright at 13:00, for ISO 800, f/2.8, 1/50 s"
+        assert act_line(bright.acts[0]) == "Put 7 stops of ND on the lens, 10:00 to 14:00"
         assert "enough" not in full(bright)
 
 

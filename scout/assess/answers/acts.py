@@ -77,7 +77,7 @@ ACTS: Mapping[str, ActKind] = {
     # light and sun
     "light.key": _kind("light", LOAD_IN, light=Name),
     "close.covering": _kind("light", ON_DAY, windows=Many),
-    "camera.nd": _kind("camera", ON_DAY, stops=Stops, iso=Speed),
+    "camera.nd": _kind("camera", ON_DAY, stops=Stops, iso=Speed, hours=Spell),
     "camera.iso": _kind("camera", ON_DAY, iso=Speed),
     # colour
     # on a wall: `along` from its left end as seen from inside, `height` from the floor

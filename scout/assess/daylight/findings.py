@@ -29,7 +29,7 @@ from scout.assess.daylight.judged import (
     MOST_ND_STOPS,
     judged_light,
 )
-from scout.assess.daylight.marks import own_iso
+from scout.assess.daylight.marks import own_setting
 from scout.assess.daylight.missing import measuring
 from scout.assess.daylight.readings import marks
 from scout.assess.daylight.room import not_taken
@@ -43,7 +43,6 @@ from scout.values import (
     Many,
     Name,
     Said,
-    Speed,
     Spell,
     Stops,
     Word,
@@ -80,6 +79,7 @@ class Enough(_Light):
     at: datetime
     cloud: Stops
     sun: Stops | None
+    setting: Said | None = None  # the kit's own exposure, for which it is judged
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,6 +97,7 @@ class ClearOnly(_Light):
     spell: Spell
     plane: Word
     at: datetime
+    setting: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,7 +116,7 @@ class Short(_Light):
     plane: Word
     at: datetime
     needed: Lux
-    iso: Speed | None = None  # the kit's own, for which that much is needed
+    setting: Said | None = None  # the kit's own exposure, for which that much is needed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,8 +134,8 @@ class TooBright(_Light):
     brightest: datetime
     plane: Word
     needed: Lux
-    iso: Speed | None = None
     spell: Spell | None
+    setting: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,7 +183,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
     asked = () if judged.hangs_on is None else (_measure(judged.hangs_on),)
     if judged.hangs_on is not None:
         rests_on = (judged.hangs_on, *rests_on)
-    needed, iso = Figure(judged.needed_lux or 0.0, "lux"), own_iso(sheet.kit)
+    needed, setting = Figure(judged.needed_lux or 0.0, "lux"), own_setting(sheet.kit)
     if judged.kind == "dark":
         yield Dark(level=judged.level, rests_on=rests_on, why=_dark_room(setup, found.events))
         return
@@ -203,6 +204,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
             at=judged.at,
             cloud=judged.overcast,
             sun=judged.clear,
+            setting=setting,
         )
     elif judged.kind in ("clear_only", "short"):
         short = _turned(judged.overcast)
@@ -218,6 +220,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
                 spell=_whole(judged.enough_clear),
                 plane=judged.where,
                 at=judged.at,
+                setting=setting,
             )
         else:
             yield Short(
@@ -229,19 +232,19 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
                 plane=judged.where,
                 at=judged.at,
                 needed=needed,
-                iso=iso,
+                setting=setting,
             )
     if judged.too_bright is not None and judged.most is not None and judged.brightest is not None:
         yield TooBright(
             level=judged.too_bright,
             rests_on=rests_on,
-            acts=_darker(judged.most, found.fit.exposure),
+            acts=_darker(judged.most, found.fit.exposure, setup),
             over=judged.most,
             brightest=judged.brightest,
             plane=judged.where,
             needed=needed,
-            iso=iso,
             spell=_whole(judged.enough) if judged.enough else None,
+            setting=setting,
         )
 
 
@@ -313,19 +316,21 @@ def _measure(fact: str) -> Act:
     return act("measure", facts=Many((Word("fact", fact),)))
 
 
-def _darker(over: Stops, start: ExposureAnswer | None) -> tuple[Act, ...]:
+def _darker(over: Stops, start: ExposureAnswer | None, setup: Setup) -> tuple[Act, ...]:
     """The ISO to start from and the filter that it leaves to do; where no exposure is worked out, the
     filter of whole stops that leaves the face at what is needed or just over it.
     """
+    hours = Spell(*setup.hours) if setup.hours is not None else None
     if start is None or start.iso is None or start.nd_stops is None:
         stops = min(float(np.floor(over.value)), MOST_ND_STOPS)
         gain = Change("over", "stops", over.value, over.value - stops)
-        return (act("camera.nd", buys=gain, stops=Figure(stops, "stops"), iso=None),)
+        return (act("camera.nd", buys=gain, stops=Figure(stops, "stops"), iso=None, hours=hours),)
     iso, nd = Figure(start.iso, "iso"), start.nd
     if nd is None:
         return (act("camera.iso", buys=Change("over", "stops", over.value, 0.0), iso=iso),)
     left = max((nd.value if nd.high is None else nd.high) - MOST_ND_STOPS, 0.0)
-    return (act("camera.nd", buys=Change("over", "stops", over.value, left), stops=nd, iso=iso),)
+    gain = Change("over", "stops", over.value, left)
+    return (act("camera.nd", buys=gain, stops=nd, iso=iso, hours=hours),)
 
 
 def _whole(spells: Sequence[Interval]) -> Spell:

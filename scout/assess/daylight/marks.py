@@ -117,10 +117,17 @@ def needed_of(kit: Kit | None) -> tuple[float | None, Said | None]:
     return round(lux, 2), None
 
 
-def own_iso(kit: Kit | None) -> Figure | None:
-    """The speed at which the camera needs what `needed_of` says: the kit's own."""
-    camera = kit.camera if kit is not None else None
-    return None if camera is None or camera.iso is None else Figure(camera.iso, "iso")
+def own_setting(kit: Kit | None) -> Said | None:
+    """The exposure for which the camera needs what `needed_of` says: the kit's own, without ND."""
+    if kit is None or kit.camera is None or camera_facts(kit):
+        return None
+    camera = kit.camera
+    return said(
+        "light.setting",
+        iso=Figure(camera.iso or 0.0, "iso"),
+        stop=Figure(camera.f_number or 0.0, "f"),
+        shutter=Figure(camera.shutter_s or 0.0, "shutter_s"),
+    )
 
 
 def _named(given: Marks | None) -> dict[str, Point]:

@@ -34,7 +34,7 @@ class KeyStrong(LightFinding):
     levels = ("good",)
     lux: Lux
     needed: Lux
-    iso: Speed | None = None  # the kit's own, for which that much is needed
+    setting: Said | None = None  # the kit's own exposure, for which that much is needed
     over: Stops | None
     day: Lux | None
 
@@ -52,7 +52,7 @@ class KeyWeak(LightFinding):
     levels = ("problem", "care")
     lux: Lux
     needed: Lux
-    iso: Speed | None = None  # the kit's own, for which that much is needed
+    setting: Said | None = None  # the kit's own exposure, for which that much is needed
     short: Stops
     day: Lux | None
 

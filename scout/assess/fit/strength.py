@@ -16,7 +16,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.daylight.judged import MOST_ND_STOPS
-from scout.assess.daylight.marks import own_iso
+from scout.assess.daylight.marks import own_setting
 from scout.assess.fit.levels import (
     SHORT_STOPS,
     Daylight,
@@ -40,6 +40,7 @@ from scout.values import (
     Figure,
     Many,
     Name,
+    Said,
     Unit,
     Word,
     names,
@@ -66,7 +67,7 @@ def strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
     key = found.fit.plan.get("key")
     if key is not None and key.light is not None and key.light not in dark:
         day = daylight_on_face(setup, found.daylight)
-        yield from _key(key, Name(key.light), found.fit, day, own_iso(kit))
+        yield from _key(key, Name(key.light), found.fit, day, own_setting(kit))
     fill = found.fit.plan.get("fill")
     if fill is None or fill.light is None or fill.at_m is None or found.fit.ratio is None:
         return
@@ -82,7 +83,7 @@ def strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
 
 
 def _key(
-    key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None, iso: Figure | None
+    key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None, setting: Said | None
 ) -> Iterator[Finding]:
     strength = key_strength(key, answer.needed_lux, day)
     if strength is None:
@@ -115,7 +116,7 @@ def _key(
                 about=about,
                 lux=lux,
                 needed=needed,
-                iso=iso,
+                setting=setting,
                 short=Figure(stops, "stops"),
                 day=most,
                 acts=_stronger(
@@ -128,7 +129,7 @@ def _key(
                 about=about,
                 lux=lux,
                 needed=needed,
-                iso=iso,
+                setting=setting,
                 over=Figure(stops, "stops"),
                 day=most,
             )

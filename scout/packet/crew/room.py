@@ -184,7 +184,7 @@ def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Wor
     steady = said("packet.steady", mains=Many(tuple(Figure(hz, "Hz") for hz in mains)))
     rows: list[tuple[Words, Cell | Words | None]] = [
         ("ISO, stop, shutter", Cell(triple, more=steady if mains else "") if triple else None),
-        ("ND", nd_words),
+        ("ND", None if nd_words is None else Cell(nd_words, more=hours_of(setup))),
         ("White balance", _ranged(found.white_balance_k if found else None, "K")),
         ("Face lit by", _ranged(found.lit_lux if found else None, "lux")),
         # what these settings want, not what the kit's own do

@@ -26,7 +26,7 @@ MESSAGES = {
     "act.list.facts": "List in the kit: {facts}",
     "act.propose.room": "Propose it for a scene and list a kit: then lights are placed",
     "act.close.covering": "Shut the sun out of {windows}",
-    "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}]",
+    "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}][, {hours}]",
     "act.camera.iso": "Set {iso}: no ND is needed",
     "act.hang.white": "Drape {surface} white, {along} along, {height} up[: {lights}]",
     "act.lay.white": "Lay white on {surface}, {width} by {depth}, as drawn[: {lights}]",

@@ -2,29 +2,30 @@
 
 MESSAGES = {
     # findings
-    "light.enough": "Daylight is enough {spell}",
+    "light.enough": "Daylight is enough {spell}[, for {setting}]",
     "light.enough.full": (
         "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
-        " {cloud:over}[, {sun:over} under a clear sky]"
+        " {cloud:over}[, {sun:over} under a clear sky][, for {setting}]"
     ),
-    "light.clear_only": "{short} short under cloud; a clear sky is enough {spell}",
+    "light.clear_only": "{short} short under cloud[ for {setting}]; clear sky is enough {spell}",
     "light.clear_only.full": (
-        "{plane:cap} an overcast sky is {short} short at {at}; a clear sky is enough {spell}"
+        "{plane:cap} an overcast sky is {short} short at {at}[ for {setting}]; a clear sky is enough {spell}"
     ),
-    "light.short": "Daylight is {short} short",
+    "light.short": "Daylight is {short} short at {at}[, for {setting}]",
     "light.short.full": (
         "{plane:cap} daylight is {short} short at {at} under an overcast sky[, {sun} under a clear"
-        " one]; the camera needs {needed}[ at {iso}]"
+        " one]; the camera needs {needed}[ for {setting}]"
     ),
-    "light.too_bright": "{over:cap} too bright for the camera at {brightest}",
+    "light.too_bright": "{over:cap} too bright at {brightest}[, for {setting}]",
     "light.too_bright.full": (
-        "{plane:cap} daylight is {over} over what the camera needs ({needed}[ at {iso}]), most at"
+        "{plane:cap} daylight is {over} over what the camera needs ({needed}[ for {setting}]), most at"
         " {brightest}[; enough {spell}]"
     ),
     "light.dark": "No daylight at these hours[: {why}]",
     "light.unknown": "Whether daylight is enough is not known",
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
+    "light.setting": "{iso}, {stop}, {shutter}",
     # what is taken
     "light.range_from": "the true light may be {times:1} times more or less, mostly by {fact}; that measured, {left:1} times",
     "light.range_read": "the true light may be {times:1} times more or less, by the light that was read",
