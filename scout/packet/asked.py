@@ -166,6 +166,8 @@ USED: Mapping[str, tuple[str, ...]] = {
     "close.covering": ("blackout",),
     "camera.nd": ("nd",),
     "clamp.light": ("clamps", "safety_wire"),
+    "arm.light": ("arms", "sandbags", "safety_wire"),
+    "soften.light": ("scrims",),
     "hang.mic": ("stands", "sandbags"),
 }
 

@@ -4,6 +4,7 @@ what the edition's readers may see.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
@@ -36,6 +37,8 @@ from scout.packet.content import (
     PacketReserve,
     PacketSetup,
 )
+from scout.packet.crew.lamps import lamps
+from scout.packet.crew.room import below_plan
 from scout.packet.editions import CONTENTS
 from scout.packet.names import EDITION_READERS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
@@ -79,6 +82,8 @@ PLAN_SCALES = (
 )
 PLAN_MM = {"a4": (180.0, 240.0), "letter": (185.0, 225.0)}
 ROW_MM = 6.3  # of the table of stands below it
+LINE_MM, LETTERS_A_LINE = 4.6, 95  # of words under the table
+LINES_KEPT = {"a4": 2, "letter": 1}  # so many lines are free
 SMALL_PLAN_MM = (78.0, 64.0)
 MOST_PATCHES = 3  # hours of sun on one plan: more cannot be told apart
 
@@ -222,11 +227,9 @@ def _setup(
     place: LocationRecord = translate.to_record(candidate.room.location)
     lens = _lens(setup, found)
     boom = plan.boom if plan is not None else None
-    wide, high = PLAN_MM[heading.paper]
-    size = (wide, high - ROW_MM * (len(found.placements) + 1))
     production_id = jobs.scene(work.db, one.scene_id).production_id
     proposed = planned.shot_of(work, production_id, one.scene_id, one.room_id) is None
-    return PacketSetup(
+    made = PacketSetup(
         key=f"setup-{one.id}",
         scene=cleared(scene, reader),
         date=setup.on,
@@ -240,10 +243,17 @@ def _setup(
         place=cleared(place, reader),
         sheet=setup.sheet,
         found=found,
-        plan=place_plan(setup, lens, boom, heading.units, size) if with_plan else None,
         photos=_photos(work, reader, room_id=one.room_id, zone=one.timezone),
         notes=_notes(work, reader, room_id=one.room_id, zone=one.timezone),
     )
+    if not with_plan:
+        return made
+    wide, high = PLAN_MM[heading.paper]
+    under = sum(math.ceil(len(str(words)) / LETTERS_A_LINE) for _, words in below_plan(made))
+    under += sum(2 if one.blind else one.role == "other" for one in lamps(made))
+    kept = LINES_KEPT[heading.paper]
+    high -= ROW_MM * (len(found.placements) + 1) + LINE_MM * max(under - kept, 0)
+    return replace(made, plan=place_plan(setup, lens, boom, heading.units, (wide, high)))
 
 
 def _reserve(

@@ -30,6 +30,7 @@ NEEDS_NOTHING = {
     "propose.room",
     "free.circuit",
     "light.key",
+    "leave.light",
     "practical.off",
     "switch.off",
     "have.conditions",

@@ -28,13 +28,12 @@ from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketRe
 from scout.packet.crew.carrying import packed
 from scout.packet.crew.contact import contact_sheet
 from scout.packet.crew.day import plan_b
+from scout.packet.crew.lamps import NONE, lamps
 from scout.packet.crew.parts import Pictures, note_lines
 from scout.packet.crew.room import reserves_head
-from scout.packet.crew.sheets import light_places
 from scout.packet.editions import print_edition
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.shape import TypeCase
-from scout.packet.setting.table import NOT_RECORDED
 from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.printing import gist
@@ -234,16 +233,12 @@ def test_where_a_light_stands_is_taped_from_two_marks() -> None:
     stands = replace(one.found.fit, camera_m=(0.0, 0.0, 1.2))
     lit = replace(one.found, fit=stands, placements={"key": lamp(-3.0, 0.0, 2.4)})
     sheet = one.sheet.model_copy(update={"marks": marks})
-    (place,) = light_places(replace(one, sheet=sheet, found=lit))
-    assert [str(one).replace("\u00a0", " ") for one in place] == [
-        "key (left)",
-        "5.00 m",
-        "3.00 m",
-        "2.40 m",
-    ]
+    (place,) = lamps(replace(one, sheet=sheet, found=lit))
+    assert (str(place.side), str(place.height)) == ("left", "2.40 m")
+    assert str(place.stand).replace("\u00a0", " ") == "5.00 m from subject, 3.00 m from camera"
     bare = one.sheet.model_copy(update={"marks": None})
     unmarked = replace(lit, fit=replace(stands, camera_m=None))
-    assert light_places(replace(one, sheet=bare, found=unmarked))[0][1:3] == (NOT_RECORDED,) * 2
+    assert lamps(replace(one, sheet=bare, found=unmarked))[0].stand == NONE
 
 
 def test_every_act_of_the_light_stands_with_its_room() -> None:

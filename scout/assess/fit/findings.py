@@ -62,6 +62,7 @@ from scout.assess.fit.levels import (
     place_level,
     told_framing,
 )
+from scout.assess.fit.mending import dimmed_low, out_of_frame
 from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
 from scout.assess.fit.motion import place
 from scout.assess.fit.reasons import degrees, metres, millimetres
@@ -98,11 +99,14 @@ BRIGHT_STOPS = 1.0  # a background further over a grey card draws the eye (commo
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """What is found of space and key for a setup."""
     answer = found.fit
+    places = tuple(_places(setup, answer, found))
+    left = {act["light"].text for one in places for act in one.acts if act.code == "leave.light"}
     return (
         *_framings(setup, answer),
-        *_places(answer, found),
+        *places,
         *_on_pieces(setup, found),
         *strength(setup, found),
+        *dimmed_low(answer, left),
         *_shadows(answer),
         *_boom(setup, answer),
         *_backdrop(found),
@@ -307,7 +311,7 @@ def measure(because: Said) -> tuple[Act, ...]:
 
 
 # -- where lights stand
-def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
+def _places(setup: Setup, answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
     rows = {part: answer.plan[part] for part in PARTS if part in answer.plan}
     key = rows.get("key")
     if key is None or place_level(key, "key") == "unknown":
@@ -319,7 +323,7 @@ def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
     missing = [part for part, row in rows.items() if row.light is None and not row.fits]
     for part, row in rows.items():
         if row.light is not None:
-            yield from _fault(part, row, answer, found)
+            yield from _fault(setup, part, row, answer, found)
     if missing:
         yield LightMissing(level="care", parts=words("part", missing, "or"))
     standing = [row.light for row in rows.values() if row.light is not None and row.fits]
@@ -351,7 +355,7 @@ def _on_pieces(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
 
 
 def _fault(
-    part: str, row: PlanLight, answer: FitAnswer, found: RoomAssessment
+    setup: Setup, part: str, row: PlanLight, answer: FitAnswer, found: RoomAssessment
 ) -> Iterator[Finding]:
     """What is wrong with a light's place; its cable and its strength are told elsewhere."""
     level, about = place_level(row, part), (Name(row.light or ""),)
@@ -365,7 +369,8 @@ def _fault(
     elif level != "unknown" and in_frame(row, answer.judged_mm):
         able = {one.focal_length_mm for one in answer.framings if one.fits}
         clear = Figure(row.clear_from_mm, "mm") if row.clear_from_mm in able else None
-        yield InFrame(level="care", about=about, clear=clear)
+        acts = out_of_frame(setup.sheet, part, row, answer.judged_mm)
+        yield InFrame(level="care", about=about, clear=clear, acts=acts)
     elif row.works is False:
         yield LightOff(
             level="care",

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from scout.assess.answers import Finding
 from scout.assess.answers.finding import Topic
-from scout.values import Kelvin, Lux, Ratio, Said, Shutter, Speed, Stop, Stops
+from scout.values import Kelvin, Lux, Many, Percent, Ratio, Said, Shutter, Speed, Stop, Stops
 
 EXPOSURE = ("kit.camera.f_number", "kit.camera.shutter_s", "kit.camera.iso")
 
@@ -72,6 +72,22 @@ class KeyLost(LightFinding):
     under: Stops
     day: Lux
     at: datetime | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class DimLow(LightFinding):
+    """Lights of the plan that would have to be dimmed lower than dimmers hold.
+
+    Why:    below a tenth many dimmers step, flicker or go out, and the plan's level is not had.
+    Level:  care: scrim, diffusion or distance does it.
+    Source: the exposure to start from; a tenth of full is common practice, for what a kit's lights
+            dim to is not recorded.
+    """
+
+    code = "light.dim_low"
+    levels = ("care",)
+    lights: Many
+    least: Percent
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -47,20 +47,29 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     if any(setup.proposed for setup in day.setups):
         made.append(desk.text(said("packet.day_proposed"), BODY))
     made.append(_scenes(desk, day))
-    made.append(Abreast([_reach(desk, day), _people(desk, day)], [1.0, 1.0]))
-    made += headed(desk, "Way in", _way_in(desk, day))
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
-    standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
-    room = desk.height - desk.tall(standing)
-    house: list[Flowable] = []
-    for smaller in (1.0, 0.7, 0.45):  # rather a small photo than a second page for its last box
-        left = headed(desk, "House", _house(desk, day))
-        wide, high = desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS * smaller
-        right = in_a_row(desk, day.photos[:PHOTOS], wide, high) + crew_notes(desk, day.notes)
-        house = [Abreast([left, right], [1.0, PHOTO_SHARE])] if right else left
-        if not day.photos or desk.tall(house) <= room:
+    for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
+        middle = _middle(desk, day, smaller)
+        standing = (one for one in (*made, *middle, *after) if not isinstance(one, PageBreak))
+        if desk.tall(standing) <= desk.height:
             break
-    return [*made, *house, *after, *note_lines(desk)]
+    return [*made, *middle, *after, *note_lines(desk)]
+
+
+def _middle(desk: Desk, day: PacketDay, smaller: float) -> list[Flowable]:
+    """How one gets there and what the house asks, with its photo so much smaller; without a photo
+    the notes stand beside the address and the house takes the whole breadth.
+    """
+    notes = crew_notes(desk, day.notes)
+    people = _people(desk, day) + ([] if smaller else notes)
+    made: list[Flowable] = [Abreast([_reach(desk, day), people], [1.25, 1.0])]
+    made += headed(desk, "Way in", _way_in(desk, day))
+    left = headed(desk, "House", _house(desk, day))
+    if not smaller:
+        return [*made, *left]
+    wide, high = desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS * smaller
+    right = in_a_row(desk, day.photos[:PHOTOS], wide, high) + notes
+    return [*made, Abreast([left, right], [1.0, PHOTO_SHARE])] if right else [*made, *left]
 
 
 def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
@@ -131,21 +140,20 @@ def _note(role: str | None, note: str | None) -> str:
 
 
 def _way_in(desk: Desk, day: PacketDay) -> list[Flowable]:
-    """Steps, lift, narrowest door and carry of each room."""
+    """Steps, lift, narrowest door and carry of each room; of rooms that share a way in one row."""
     columns = [Column("Room", 1.8), Column("Steps", 0.6), Column("Lift", 0.9)]
     columns += [Column("Narrowest door", 1.1), Column("Carry from the van", 1.2)]
-    rows = []
-    for setup in {one.room: one for one in day.setups}.values():
+    alike: dict[tuple[Words | None, ...], dict[Name | Said, None]] = {}
+    for setup in day.setups:
         way = way_in(setup.sheet.room, day.place)
-        rows.append(
-            (
-                Cell(room_of(setup), bold=True),
-                number(way.steps),
-                yes_no(way.lift),
-                length(way.door_width_m),
-                distance(way.carry_m),
-            )
+        facts = (
+            number(way.steps),
+            yes_no(way.lift),
+            length(way.door_width_m),
+            distance(way.carry_m),
         )
+        alike.setdefault(facts, {})[room_of(setup)] = None
+    rows = [(Cell(Many(tuple(rooms), "list"), bold=True), *facts) for facts, rooms in alike.items()]
     return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)]
 
 

@@ -4,18 +4,17 @@ to set up by; and a room in reserve on half a page.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import AssignmentAnswer, Finding
+from scout.assess.answers import Finding
 from scout.assess.choice.way_in import way_in
-from scout.drawing.plan.sheets import roles_of
 from scout.packet.asked import OFF, beside_plan, decisive, tasks, undrawn, untold
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
+from scout.packet.crew.lamps import called, lamps
 from scout.packet.crew.parts import (
     Abreast,
     crew_notes,
@@ -31,7 +30,7 @@ from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import Camera
 from scout.values import Figure, Many, Name, Said, Unit, Word, said
 from scout.words import line
-from scout.words.figures import Words, length, percent, room_name, storey
+from scout.words.figures import Words, room_name, storey
 
 PHOTOS = 2
 PHOTO_POINTS = 186.0
@@ -48,10 +47,7 @@ def decide_page(
     section = Section(setup.key, str(room_of(setup)), 1)
     when = str(said("packet.day_hours", on=setup.date, hours=hours_of(setup)))
     made = opened(desk, section, runs_on(day, when, setup.scene.name), _where(setup))
-    told = decisive(setup.found.findings)
-    below = crew_notes(desk, setup.notes)
-    below += headed(desk, "What to do", [_lines(desk, told)])
-    below += headed(desk, "Also to do", _also(desk, setup, told))
+    notes = crew_notes(desk, setup.notes)
     seen = [
         (Cell("Seen", quiet=True), setup.scene.seen),
         (Cell("Heard", quiet=True), setup.scene.heard),
@@ -66,13 +62,16 @@ def decide_page(
         [Ledger(desk.setter, columns, seen, headless=True, missing=NOT_RECORDED)],
     )
     right += headed(desk, "Still to measure", _to_measure(desk, setup))
-    below.append(Abreast([left, right], [1.0, 1.2]))
-    standing = [one for one in (*made, *below) if not isinstance(one, PageBreak)]
-    room = desk.height - desk.tall(standing)
-    shots: list[Flowable] = []
-    for smaller in (1.0, 0.8, 0.6, 0.45):  # rather small photos than a second page
+    foot: list[Flowable] = [Abreast([left, right], [1.0, 1.2])]
+    # rather small photos than a second page, rather fewer lines with their act below than that
+    for most, smaller in ((7, 1.0), (7, 0.8), (7, 0.6), (7, 0.45), (6, 0.45), (5, 0.4), (4, 0.35)):
+        told = decisive(setup.found.findings, most)
+        below = [*notes, *headed(desk, "What to do", [_lines(desk, told)])]
+        below += headed(desk, "Also to do", _also(desk, setup, told))
+        below += foot
         shots = in_a_row(desk, setup.photos[:PHOTOS], desk.width, PHOTO_POINTS * smaller)
-        if desk.tall(shots) <= room:
+        standing = (one for one in (*made, *shots, *below) if not isinstance(one, PageBreak))
+        if desk.tall(standing) <= desk.height:
             break
     return [*made, *shots, *below, *note_lines(desk)]
 
@@ -222,17 +221,22 @@ def place_page(
         made += desk.figure(setup.plan, "")
     table = stands(desk, setup)
     made += [table] if table is not None else []
-    circuits = _circuits(setup)
-    made += [desk.text(circuits, QUIET)] if circuits is not None else []
-    beside = [one.act for one in beside_plan(setup)]
-    if beside:
-        acts = Many(tuple(Name(str(act)) for act in beside), "list")
-        made.append(desk.text(said("packet.beside_plan", acts=acts), BODY))
-    after = undrawn(setup)
-    if after:
-        acts = Many(tuple(Name(str(act)) for act in after), "list")
-        made.append(desk.text(said("packet.undrawn", acts=acts), BODY))
+    made += [desk.text(words, QUIET if k == 0 else BODY) for k, words in below_plan(setup)]
     return [*made, *note_lines(desk)]
+
+
+def below_plan(setup: PacketSetup) -> list[tuple[int, Said]]:
+    """What stands in words under the table of lights: circuits, what the light does beside, what is
+    not drawn; each with its place in that order.
+    """
+    beside = tuple(Name(str(one.act)) for one in beside_plan(setup))
+    after = tuple(Name(str(act)) for act in undrawn(setup))
+    rows = (
+        _circuits(setup),
+        said("packet.beside_plan", acts=Many(beside, "list")) if beside else None,
+        said("packet.undrawn", acts=Many(after, "list")) if after else None,
+    )
+    return [(k, words) for k, words in enumerate(rows) if words is not None]
 
 
 def _circuits(setup: PacketSetup) -> Said | None:
@@ -253,61 +257,22 @@ def _circuits(setup: PacketSetup) -> Said | None:
 
 def stands(desk: Desk, setup: PacketSetup) -> Flowable | None:
     """A row a light: what it does, its height and tilt, how far to dim it, its socket and its cable."""
-    fit, power = setup.found.fit, setup.found.power
-    roles = roles_of(fit)
-    plugged = {one.light: one for one in power.assignment}
-    rows = []
-    for light, at in setup.found.placements.items():
-        part = fit.plan.get(roles.get(light, ""))
-        one = plugged.get(light)
-        role = roles.get(light, "other")
-        socket = (
-            None
-            if one is None or one.outlet is None
-            else said(
-                "drawing.socket_on",
-                socket=Name(one.outlet),
-                circuit=None if one.circuit is None else Name(one.circuit),
-            )
+    rows = [
+        (
+            called(one),
+            one.height,
+            one.tilt,
+            Cell(one.socket, bold=one.blind),
+            Cell(one.cable, bold=one.lacking),
+            Cell(one.dim, bold=one.low),
         )
-        on_battery = light in power.on_battery
-        rows.append(
-            (
-                Cell(Name(light), bold=True, more="" if role == light else Word("part", role)),
-                length(at.at_m[2]),
-                _tilt(at.at_m, at.aim_m),
-                Cell(said("packet.by_battery") if on_battery else socket or NONE),
-                _cable(one) if not on_battery else Cell(NONE),
-                Cell(NONE if part is None or part.dim_stops is None else _dim(part.dim_stops)),
-            )
-        )
+        for one in lamps(setup)
+    ]
     if not rows:
         return None
     columns = [Column("Light", 1.2), Column("Height", 0.8), Column("Tilt", 1.1)]
-    columns += [Column("Socket", 1.0), Column("Cable", 1.9), Column("Dim to", 0.8)]
+    columns += [Column("Socket", 1.2), Column("Cable", 1.8), Column("Dim to", 0.7)]
     return Ledger(desk.setter, columns, rows)
-
-
-def _tilt(at_m: Sequence[float], aim_m: Sequence[float] | None) -> Words | None:
-    if aim_m is None:
-        return None
-    tilt = math.degrees(math.atan2(at_m[2] - aim_m[2], math.dist(at_m[:2], aim_m[:2])))
-    if abs(tilt) < 0.5:
-        return said("packet.level")
-    steep = Figure(abs(tilt), "deg")
-    return said("packet.down", tilt=steep) if tilt > 0 else said("packet.up", tilt=steep)
-
-
-def _cable(one: AssignmentAnswer | None) -> Cell:
-    words = None if one is None else one.cable_words
-    if one is None or words is None:
-        return Cell(NONE)
-    return Cell(words, bold=one.lead_lack is not None)
-
-
-def _dim(stops: float) -> str:
-    """How far down a dimmer goes, in percent of full."""
-    return percent(min(1.0, 2.0**-stops)) or NONE
 
 
 def reserves_head(content: PacketContent) -> str:

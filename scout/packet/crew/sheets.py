@@ -24,6 +24,7 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
 from scout.packet.crew.front import phone_of
+from scout.packet.crew.lamps import NONE, ON_LINE_M, lamps
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row, microphones
 from scout.packet.crew.running import hours_of, room_of, runs_through
@@ -48,7 +49,6 @@ TOPICS: dict[Role, tuple[str, ...]] = {
 IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
 MOST_FINE = 2  # lines of what is fine, where little is not
 NOTE_LETTERS = 200  # of a note beside the key; whole it stands with its room
-ON_LINE_M = 0.05  # of the line from lens to subject: neither left nor right of it
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
@@ -68,7 +68,7 @@ def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
     rows = [_task(one) for one in tasks(content.setups, role) if not _listed(one, role)]
     if not rows:
         return []
-    columns = [Column("", 0.25), Column("", 5.2), Column("", 1.0), Column("", 1.4)]
+    columns = [Column("", 0.25), Column("", 4.9), Column("", 1.0), Column("", 1.75)]
     return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
 
 
@@ -116,9 +116,9 @@ def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list
             continue
         where: Words = Name(setup.scene.name)
         below: Words = room_of(setup)
-        if role == "light":  # who lights for it goes by rooms, and wants the exposure
-            where, below = room_of(setup), Many(_exposed(setup), "list")
-        left = [desk.text(where, BOLD), desk.text(below, QUIET)]
+        if role == "light":  # who lights for it goes by rooms
+            where, below = room_of(setup), ""
+        left = [desk.text(where, BOLD), *([desk.text(below, QUIET)] if below else [])]
         made.append(Abreast([left, [table]], [1.2, 3.2]))
     return made
 
@@ -140,12 +140,12 @@ def filled(
     after: Sequence[Flowable] = (),
 ) -> list[Flowable]:
     """A person's page with what is to be known of each setup between the rest: as many lines as
-    leave all of it on one page, one a setup at least.
+    leave all of it on one page; what has no room stands with its room all the same.
     """
     standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
     room = desk.height - desk.tall(standing)
     found: list[Flowable] = []
-    for most in range(LINES_A_SETUP, 0, -1):
+    for most in range(LINES_A_SETUP, -1, -1):
         found = headed(desk, title, _by_setup(desk, content, role, most))
         if desk.tall(found) <= room:
             break
@@ -205,65 +205,59 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """
     made = sheet_of(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
-    made += headed(
-        desk, "Where the lights stand, along the floor from the marks", _placed(desk, content)
-    )
+    made += headed(desk, "Each light", _placed(desk, content))
     after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
-    after.append(desk.text(said("packet.electrician"), QUIET))
     title = "Light, sun, colour, power"
     return filled(desk, content, "light", made, title, after)
 
 
 def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a room, two lights abreast."""
-    heads = ("Subject", "Camera", "Height")
-    columns = [Column("Room", 1.1)]
-    for _ in range(2):
-        columns += [Column("Light", 1.45), *(Column(head, 0.75) for head in heads)]
-    rows = []
+    """A row a room with its exposure, a line a light; below it what to find out of a socket."""
+    rows, blind = [], []
+    every = [lamp for setup in content.setups for lamp in lamps(setup)]
+    gelled = any(one.gels != NONE for one in every)
     for setup in content.setups:
-        lights = light_places(setup)
-        half = (len(lights) + 1) // 2
-        if lights:
-            cells = [
-                Cell("\n".join(str(row[k]) for row in part))
-                for part in (lights[:half], lights[half:])
-                for k in range(len(heads) + 1)
-            ]
-            rows.append((Cell(room_of(setup), bold=True), *cells))
-    return [Ledger(desk.setter, columns, rows, style=SMALL)] if rows else []
-
-
-def light_places(setup: PacketSetup) -> list[tuple[Words, ...]]:
-    """Each light with the side on which the camera sees it, how far it is from the subject's and the
-    camera's marks along the floor, and its height.
-    """
-    marks = setup.sheet.marks
-    subject, camera = (marks.subject if marks is not None else None), setup.found.fit.camera_m
-    made: list[tuple[Words, ...]] = []
-    for light, at in setup.found.placements.items():
-        side = None
-        if subject is not None and camera is not None:
-            ahead = subject[0] - camera[0], subject[1] - camera[1]
-            away = at.at_m[0] - camera[0], at.at_m[1] - camera[1]
-            left = ahead[0] * away[1] - ahead[1] * away[0]
-            if abs(left) > ON_LINE_M * math.hypot(*ahead):
-                side = Word("side", "left" if left > 0 else "right")
-        tapes = (
-            NOT_RECORDED if mark is None else Figure(math.dist(at.at_m[:2], mark[:2]), "m")
-            for mark in (subject, camera)
-        )
-        name = said("packet.light_side", light=Name(light), side=side)
-        made.append((name, *tapes, Figure(at.at_m[2], "m")))
-    return made
+        here = lamps(setup)
+        if not here:
+            continue
+        columns: list[list[Words]] = [
+            [said("packet.light_side", light=Name(one.name), side=one.side) for one in here],
+            [one.stand for one in here],
+            [one.height for one in here],
+            [one.dim for one in here],
+            [one.gels for one in here],
+            [one.plug for one in here],
+            [one.lead for one in here],
+        ]
+        if not gelled:
+            del columns[4]
+        lines = [Cell("\n".join(map(str, one))) for one in columns]
+        exposed = Many(_exposed(setup), "list")
+        rows.append((Cell(room_of(setup), bold=True, more=exposed), *lines))
+        blind += [
+            said("packet.in_room", what=Name(str(one.socket)), room=room_of(setup))
+            for one in here
+            if one.blind
+        ]
+    if not rows:
+        return []
+    shares = [("Room", 1.35), ("Light", 1.3), ("Stand", 1.6), ("Height", 0.65), ("Dim", 0.5)]
+    shares += [("Gel", 0.9)] if gelled else []
+    shares += [("Socket", 0.8), ("Cable", 0.85)]
+    heads = [Column(name, share) for name, share in shares]
+    made: list[Flowable] = [Ledger(desk.setter, heads, rows, style=SMALL)]
+    return [*made, *(desk.text(one, BODY) for one in blind)]
 
 
 def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a wall or ceiling: which lamps to turn at it or not, and what the light mends if they are."""
-    rows = []
+    """A row a wall or ceiling that a lamp may be turned at, and what the light mends if it is; below
+    them that nothing else is worth it.
+    """
+    rows, poor = [], False
     for setup in content.setups:
         for one in of_topics(setup, ("colour",)):
-            if one.code in BOUNCES:
+            poor = poor or one.code == BOUNCES[1]
+            if one.code == BOUNCES[0]:
                 mends = [
                     str(said("packet.act_when", act=Name(str(act)), when=Name(str(act.when))))
                     for act in one.acts
@@ -272,7 +266,10 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
                 cell = Cell(line(one), level=one.level, more="\n".join(mends))
                 rows.append((cell, Cell(room_of(setup), quiet=True)))
     columns = [Column("", 5.4), Column("", 1.4)]
-    return [Ledger(desk.setter, columns, rows, headless=True, style=SMALL)] if rows else []
+    made: list[Flowable] = (
+        [Ledger(desk.setter, columns, rows, headless=True, style=SMALL)] if rows else []
+    )
+    return [*made, desk.text(said("packet.bounce_nothing"), QUIET)] if poor else made
 
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:

@@ -55,6 +55,7 @@ MESSAGES = {
     "light.key_weak.full": "The key gives {lux} at the face and the camera needs {needed}[ for {setting}][; daylight there is up to {day}].",
     "light.key_lost_in_daylight": "The key is {under} under the daylight on the face[ at {at}]",
     "light.key_lost_in_daylight.full": "The key gives {lux} at the face, {under} under the {day} of daylight there[ at {at}].",
+    "light.dim_low": "Dimmed to {least}, lower than most dimmers hold: {lights}",
     "light.key_turned_away": "The key is pointed away from the subject",
     "light.key_unknown": "Whether the key is strong enough is not known",
     "light.key_unknown.full": "Whether the key is strong enough is not known: {because}.",
