@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
 from scout.assess.answers import Act, Finding, merged
 from scout.assess.answers.acts import due
@@ -113,7 +113,7 @@ def missing(content: PacketContent) -> list[Missing]:
     asked: dict[Said, dict[Name | Said, None]] = {}
     for setup, act in acts(content.setups):
         if act.code.startswith("bring."):
-            asked.setdefault(act_message(act), {})[room_name(setup.room)] = None
+            asked.setdefault(act_message(act), {})[dated_room(content, setup)] = None
     for one in content.backups:
         room = said("packet.of_backup", room=room_name(one.sheet.room.name))
         for finding in one.found.findings:
@@ -124,6 +124,36 @@ def missing(content: PacketContent) -> list[Missing]:
     for message, rooms in asked.items():
         alike.setdefault(tuple(rooms), []).append(message)
     return [Missing(one, rooms) for rooms, held in alike.items() for one in merged(held)]
+
+
+def dated_room(content: PacketContent, setup: PacketSetup) -> Name | Said:
+    """What a setup's room is called, with its date where there is more than one."""
+    room = room_name(setup.room)
+    if len({one.date for one in content.setups}) < 2:
+        return room
+    return said("packet.room_on", room=room, on=setup.date)
+
+
+def by_day(content: PacketContent, setups: Sequence[PacketSetup]) -> Name:
+    """The rooms of some setups day by day: `Sat 20 Jun Front parlour, Back kitchen; Sun 21 Jun ...`;
+    without the day where the whole content has one.
+    """
+    rooms: dict[date, dict[Name | Said, None]] = {}
+    for one in sorted(setups, key=lambda one: one.date):
+        rooms.setdefault(one.date, {})[room_name(one.room)] = None
+    dated = len({one.date for one in content.setups}) > 1
+    return Name(
+        "; ".join(
+            str(
+                said(
+                    "packet.rooms_on",
+                    on=on if dated else None,
+                    rooms=Many(tuple(names), "list"),
+                )
+            )
+            for on, names in rooms.items()
+        )
+    )
 
 
 def cables_lent(setups: Iterable[PacketSetup]) -> dict[str, int]:
@@ -183,8 +213,9 @@ class Used:
 
 
 def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
-    """What the acts need beside the kit: the most that any one setup needs, since it is used again.
-    Of the acts that cover one surface for several lights the largest counts.
+    """What the acts and the exposures need beside the kit: the most that is up at once, in one setup
+    or in those whose hours overlap, since it is used again. Of the acts that cover one surface for
+    several lights the largest counts.
     """
     by_thing: dict[str, dict[str, dict[tuple[str, object], Figure]]] = {}
     grades: dict[str, dict[Value, None]] = {}
@@ -199,18 +230,43 @@ def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
             if isinstance(figure, Figure):
                 of = act.code, values.get("surface")
                 held[of] = max(figure, held.get(of, figure), key=lambda one: float(one.value))
+    for setup in setups:  # a filter that no act asks for is on the lens all the same
+        exposed = setup.found.fit.exposure
+        nd = None if exposed is None else exposed.nd
+        if nd is not None:
+            most_nd = Figure(nd.value if nd.high is None else nd.high, "stops")
+            by_thing.setdefault("nd", {})[setup.key] = {("exposure", None): most_nd}
     by_key = {setup.key: setup for setup in setups}
     made = []
     for thing, needs in by_thing.items():
-        sums = [
-            Figure(sum(float(one.value) for one in held.values()), next(iter(held.values())).unit)
-            for held in needs.values()
+        sums = {
+            key: sum(float(one.value) for one in held.values())
+            for key, held in needs.items()
             if held
-        ]
-        most = max(sums, key=lambda one: float(one.value), default=None)
+        }
+        unit = next((one.unit for held in needs.values() for one in held.values()), None)
+        alone = thing == "nd"  # a filter is one, whatever else is shot at that hour
+        most = None
+        if unit is not None:
+            at_once = [
+                sums[key]
+                if alone
+                else sum(sums[other] for other in sums if _overlap(by_key[key], by_key[other]))
+                for key in sums
+            ]
+            most = Figure(max(at_once), unit)
         asking = tuple(by_key[key] for key in needs)
         made.append(Used(thing, most, asking, tuple(grades.get(thing, ()))))
     return made
+
+
+def _overlap(one: PacketSetup, other: PacketSetup) -> bool:
+    """Whether two setups stand at one time; a setup overlaps itself, one without hours no other."""
+    if one.key == other.key:
+        return True
+    if one.hours is None or other.hours is None:
+        return False
+    return one.hours[0] < other.hours[1] and other.hours[0] < one.hours[1]
 
 
 _MEASURED = {"blankets": "length", "white_cloth": "area"}  # which value of an act says how much

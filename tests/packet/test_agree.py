@@ -109,7 +109,7 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         room = setup.room or ""
         decide, plan = pages[room], pages[f"{room}: where things stand"]
         drawn, table = plan.split("Light Height Tilt")
-        lit = pages["Light"].split("Light, sun, colour, power")[1]
+        lit = pages["Light"].split("Each light")[1]
 
         def add(what: str, page: str, pattern: str, text: str, of: str = room) -> None:
             found.add(what, of, page, pattern, text)
@@ -169,15 +169,11 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         add("ND", "decide", rf"ND {nd}", decide)
         add("ND", "camera", nd, camera[row])
         add("ND", "to do", rf"Put {nd} on the lens", decide)
-        started = re.search(
-            rf"{re.escape(setup.scene.name)} {re.escape(room)} (?:(?!{re.escape(room)}).)*?Start at "
-            rf"{exposure}, ([\d,]+ K)",
-            lit,
-        )
+        started = re.search(rf"{re.escape(room)} {exposure}, ([\d,]+ K)", lit)
+        assert started is not None, room
         add("white balance", "decide", r"White balance ([\d,]+ K)", decide)
-        if started is not None:
-            found.found["exposure", room]["light"].add(started[1])
-            found.found["white balance", room]["light"].add(started[2])
+        found.found["exposure", room]["light"].add(started[1])
+        found.found["white balance", room]["light"].add(started[2])
 
         add("noise", "sound", r"(\d+) dBA", sound[row])
         add("noise", "front", r"(\d+) dBA", fronts[k])

@@ -28,7 +28,7 @@ QUESTIONS = {
         "whom to ring at the door": r"Ines Farrow.*01632 960201",
         "the address": r"9 Tannery Row",
         "where to park": r"Two bays by the chapel",
-        "the way in": r"Front parlour 3 no 0\.78 m",
+        "the way in": r"Front parlour, Back kitchen 3 no 0\.78 m",
         "what is permitted": r"the street needs a notice to the council",
         "the hospital": r"City hospital accident department",
         "the number for an emergency": r"Emergency 999 / 112",

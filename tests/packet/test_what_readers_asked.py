@@ -234,7 +234,7 @@ def test_where_a_light_stands_is_taped_from_two_marks() -> None:
     lit = replace(one.found, fit=stands, placements={"key": lamp(-3.0, 0.0, 2.4)})
     sheet = one.sheet.model_copy(update={"marks": marks})
     (place,) = lamps(replace(one, sheet=sheet, found=lit))
-    assert (str(place.side), str(place.height)) == ("left", "2.40 m")
+    assert (str(place.side), str(place.height)) == ("left", "2.40\u00a0m")
     assert str(place.stand).replace("\u00a0", " ") == "5.00 m from subject, 3.00 m from camera"
     bare = one.sheet.model_copy(update={"marks": None})
     unmarked = replace(lit, fit=replace(stands, camera_m=None))

@@ -102,6 +102,21 @@ class LongCarry(AccessFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
+class CarryBySteps(AccessFinding):
+    """A long way from where a van can stop, with a stair in it: nothing on wheels does it.
+
+    Why:    a cart that is booked stays in the van, and two hands are missing.
+    Level:  care.
+    Source: common practice: 50 m; more than three steps without a lift.
+    """
+
+    code = "access.carry_steps"
+    levels = ("care",)
+    carry: Length
+    steps: Count
+
+
+@dataclass(frozen=True, kw_only=True)
 class NarrowDoor(AccessFinding):
     """A door that wheeled cases and a dolly do not pass, where the way is short.
 
@@ -227,12 +242,12 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
 
 def _access(way: Way, place: SheetLocation | None, outdoors: bool) -> Iterator[Finding]:
     asked = ("steps", "carry_m") if outdoors else ("steps", "door_width_m", "carry_m")
-    troubled = False
+    troubled = stairs = False
     if way.steps is not None and way.steps > FEW_STEPS:
         sized = place is not None and None not in (place.lift_width_m, place.lift_depth_m)
         steps, rests_on = Figure(way.steps, "count"), (way.path("steps"), way.path("lift"))
         if not way.lift:
-            troubled = True
+            troubled = stairs = True
             kind = StepsOrLift if way.lift is None else Steps
             yield kind(level="care", rests_on=rests_on, steps=steps)
         elif not sized:
@@ -246,7 +261,13 @@ def _access(way: Way, place: SheetLocation | None, outdoors: bool) -> Iterator[F
     if way.carry_m is not None and way.carry_m > FAR_CARRY_M:
         troubled = True
         rests_on = way.path("carry_m"), *((way.path("door_width_m"),) if door is not None else ())
-        yield LongCarry(level="care", rests_on=rests_on, carry=Figure(way.carry_m, "m"), door=door)
+        carry = Figure(way.carry_m, "m")
+        if stairs and way.steps is not None:
+            up = (*rests_on, way.path("steps"))
+            steps = Figure(way.steps, "count")
+            yield CarryBySteps(level="care", rests_on=up, carry=carry, steps=steps)
+        else:
+            yield LongCarry(level="care", rests_on=rests_on, carry=carry, door=door)
     elif door is not None:
         troubled = True
         yield NarrowDoor(level="care", rests_on=(way.path("door_width_m"),), door=door)

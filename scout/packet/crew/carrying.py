@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.asked import (
+    by_day,
     cables_lent,
     kit_of,
     missing,
@@ -15,14 +17,16 @@ from scout.packet.asked import (
     used_up,
 )
 from scout.packet.blocks import Desk
-from scout.packet.content import PacketContent
+from scout.packet.content import PacketContent, PacketDay
 from scout.packet.crew.parts import Abreast, headed
 from scout.packet.crew.running import said_rounded
-from scout.packet.crew.sheets import filled, rooms_of, sheet_of, to_do
+from scout.packet.crew.sheets import filled, sheet_of, to_do
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import QUIET, SMALL
+from scout.packet.setting.text import BODY, QUIET, SMALL
 from scout.values import Figure, Many, Name, Word, said
 from scout.words.figures import Words
+
+LETTERS_A_LINE = 44  # of what stands under a thing, in one of two columns
 
 
 def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -49,7 +53,7 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     if absent:
         made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
     rows = list(packed(content))
-    half = (len(rows) + 1) // 2
+    half = _halfway(rows)
     listed: list[Flowable] = (
         [Abreast([[_ticked(desk, rows[:half])], [_ticked(desk, rows[half:])]], [1.0, 1.0])]
         if rows
@@ -60,17 +64,38 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made += headed(desk, "To pack", listed)
     made += to_do(desk, content, "carry")
     after = headed(desk, "Unloading and parking", _unloading(desk, content))
-    return filled(desk, content, "carry", made, "Way in", after)
+    brief = [desk.text(said("packet.unloading_there"), BODY)]
+    return filled(desk, content, "carry", made, "Way in", after, 2, brief)
+
+
+def _halfway(rows: Sequence[tuple[Words, Words]]) -> int:
+    """Where a list is cut into two columns of about one height."""
+    deep = [1.0 + math.ceil(len(str(more)) / LETTERS_A_LINE) for _, more in rows]
+    return min(range(len(rows) + 1), key=lambda k: abs(sum(deep[:k]) - sum(deep[k:])), default=0)
 
 
 def _unloading(desk: Desk, content: PacketContent) -> list[Flowable]:
     """A row a place: where the van unloads and where it stands."""
+    days: dict[str, PacketDay] = {}
+    for day in content.days:
+        days.setdefault(day.place.name, day)
     rows = [
-        (Cell(Name(place.name), bold=True), place.load_in, place.parking)
-        for place in {day.place.name: day.place for day in content.days}.values()
+        (Cell(Name(name), bold=True), day.place.load_in, parking(day)) for name, day in days.items()
     ]
     columns = [Column("", 1.2), Column("Unloading", 2.6), Column("Parking", 2.6)]
     return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
+
+
+def parking(day: PacketDay) -> Cell | None:
+    """Where cars stand; where its hours are in words alone, that nobody has held them against the
+    call.
+    """
+    place = day.place
+    if place.parking is None:
+        return None
+    first = min((call.at for call in day.calls), default=None)
+    words = said("packet.parking_words", call=None if first is None else first.time())
+    return Cell(Name(place.parking), more="" if place.parking_hours is not None else words)
 
 
 def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:
@@ -94,7 +119,7 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
         )
     for camera in kit.other_cameras or ():
         yield said("packet.camera", name=Name(camera.id)), ""
-    yield said("packet.batteries_cards"), ""
+    yield said("packet.cards" if kit.chargers else "packet.batteries_cards"), ""
     for light in kit.lights or ():
         by = said("packet.by_battery") if light.supply == "battery" else None
         yield said("packet.light", name=Name(light.id), by=by), ""
@@ -118,7 +143,7 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
         own = f"{kind} ".casefold().startswith(f"{mic.id} ".casefold())  # called what it is
         yield (kind, "") if own else (said("packet.mic_kit", name=Name(mic.id), kind=kind), "")
     for charger in kit.chargers or ():
-        yield Name(charger.id), ""
+        yield said("packet.with_charger", name=Name(charger.id)), ""
     for reflector in kit.reflectors or ():
         yield Name(reflector.id), ""
     for used in used_up(content.setups):
@@ -128,7 +153,7 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
             grades=Many(used.grades, "list") if used.grades else None,
             figure=used.figure,
         )
-        yield words, rooms_of(used.setups)
+        yield words, by_day(content, used.setups)
     yield said("packet.first_aid"), ""
 
 

@@ -14,6 +14,7 @@ from scout.drawing.charts.strip import day_strip
 from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
+from scout.packet.crew.carrying import parking
 from scout.packet.crew.clock import strip_rows
 from scout.packet.crew.front import called, phone_of
 from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
@@ -53,7 +54,8 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
         standing = (one for one in (*made, *middle, *after) if not isinstance(one, PageBreak))
         if desk.tall(standing) <= desk.height:
             break
-    return [*made, *middle, *after, *note_lines(desk)]
+    page = [*made, *middle, *after]
+    return [*page, *note_lines(desk, page)]
 
 
 def _middle(desk: Desk, day: PacketDay, smaller: float) -> list[Flowable]:
@@ -100,7 +102,7 @@ def _reach(desk: Desk, day: PacketDay) -> list[Flowable]:
     table = Ledger(
         desk.setter,
         [Column("", 0.3), Column("", 0.7)],
-        [(Cell(name, quiet=True), fact) for name, fact in [*rows, *_unloading(place)]],
+        [(Cell(name, quiet=True), fact) for name, fact in [*rows, *_unloading(day)]],
         headless=True,
         missing=NOT_RECORDED,
     )
@@ -110,10 +112,10 @@ def _reach(desk: Desk, day: PacketDay) -> list[Flowable]:
     return [*made, Abreast([[table], [QrCode(uri, QR_POINTS)]], [3.4, 1.0])]
 
 
-def _unloading(place: LocationRecord) -> list[tuple[Words, Cell | Words | None]]:
+def _unloading(day: PacketDay) -> list[tuple[Words, Cell | Words | None]]:
     return [
-        ("Parking", place.parking),
-        ("Unloading", place.load_in),
+        ("Parking", parking(day)),
+        ("Unloading", day.place.load_in),
     ]
 
 

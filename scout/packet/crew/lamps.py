@@ -15,7 +15,7 @@ from scout.packet.asked import tasks
 from scout.packet.content import PacketSetup
 from scout.packet.setting.table import Cell
 from scout.values import Figure, Many, Name, Said, Value, Word, said
-from scout.words.figures import Words, length, percent
+from scout.words.figures import Words, figure, length, percent
 
 NONE = "–"
 ON_LINE_M = 0.05  # of the line from lens to subject: neither left nor right of it
@@ -127,7 +127,7 @@ def _stand(setup: PacketSetup, at_m: Sequence[float]) -> Words:
     """
     tapes = tape_lines(setup.sheet.room, at_m)
     parts: list[Said] = [
-        said("drawing.tape_short", length=Figure(one.distance_m, "m"), wall=Name(one.wall))
+        said("packet.tape_brief", length=_tape(one.distance_m), wall=Name(one.wall))
         for one in tapes
     ]
     if not parts:
@@ -142,6 +142,10 @@ def _stand(setup: PacketSetup, at_m: Sequence[float]) -> Words:
             if place is not None
         ]
     return Many(tuple(parts), "list") if parts else NONE
+
+
+def _tape(distance_m: float) -> Name:
+    return Name(figure(distance_m, "m", "size,exact,bare") or NONE)
 
 
 def _along(at_m: Sequence[float], place: Sequence[float]) -> Figure:

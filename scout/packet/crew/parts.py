@@ -294,6 +294,10 @@ def headed(desk: Desk, words: Words, made: Sequence[Flowable]) -> list[Flowable]
     return [*desk.heading(words, 60.0), *made] if made else []
 
 
-def note_lines(desk: Desk) -> list[Flowable]:
-    """What is left of the page, ruled for notes."""
+def note_lines(desk: Desk, above: Sequence[Flowable] = ()) -> list[Flowable]:
+    """What is left of the page, ruled for notes; nothing where what stands above leaves no line."""
+    standing = [one for one in above if not isinstance(one, PageBreak)]
+    left = desk.height - desk.tall(standing)
+    if above and 0.0 <= left < LINE + QUIET.leading + ABOVE_LINES:
+        return []
     return [Ruled(desk, said("packet.notes"))]

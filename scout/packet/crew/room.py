@@ -73,7 +73,8 @@ def decide_page(
         standing = (one for one in (*made, *shots, *below) if not isinstance(one, PageBreak))
         if desk.tall(standing) <= desk.height:
             break
-    return [*made, *shots, *below, *note_lines(desk)]
+    page = [*made, *shots, *below]
+    return [*page, *note_lines(desk, page)]
 
 
 def _also(desk: Desk, setup: PacketSetup, told: Sequence[Finding]) -> list[Flowable]:
@@ -222,7 +223,7 @@ def place_page(
     table = stands(desk, setup)
     made += [table] if table is not None else []
     made += [desk.text(words, QUIET if k == 0 else BODY) for k, words in below_plan(setup)]
-    return [*made, *note_lines(desk)]
+    return [*made, *note_lines(desk, made)]
 
 
 def below_plan(setup: PacketSetup) -> list[tuple[int, Said]]:

@@ -87,7 +87,8 @@ def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
     )
 
 
-def _findings(desk: Desk, setup: PacketSetup, role: Role, most: int) -> Ledger | None:
+def _found(setup: PacketSetup, role: Role, most: int) -> list[Cell]:
+    """What one person is to know of a setup, worst first."""
     rows = [
         one
         for one in of_topics(setup, TOPICS[role])
@@ -96,10 +97,7 @@ def _findings(desk: Desk, setup: PacketSetup, role: Role, most: int) -> Ledger |
     fine = [one for one in rows if one.level == "good"]
     shown = [one for one in rows if one.level != "good"][:most]
     shown += fine[: max(0, min(MOST_FINE, most) - len(shown))]
-    if not shown:
-        return None
-    table = [(_row(one),) for one in shown]
-    return Ledger(desk.setter, [Column("", 1.0)], table, headless=True, space_after=0.0)
+    return [_row(one) for one in shown]
 
 
 def _row(finding: Finding) -> Cell:
@@ -108,17 +106,26 @@ def _row(finding: Finding) -> Cell:
 
 
 def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list[Flowable]:
-    """A row of columns a setup: which, and what is to be known there."""
+    """A row of columns a setup: which, and what is to be known there; of setups at one place that
+    come to the same, as a way in does, one row.
+    """
+    alike: dict[tuple[str, tuple[str, ...]], list[PacketSetup]] = {}
+    for k, setup in enumerate(content.setups):
+        told = tuple(str(cell.text) for cell in _found(setup, role, most))
+        if told:  # scenes of other people's pages stay apart
+            apart = setup.place.name if role == "carry" else str(k)
+            alike.setdefault((apart, told), []).append(setup)
     made: list[Flowable] = []
-    for setup in content.setups:
-        table = _findings(desk, setup, role, most)
-        if table is None:
-            continue
-        where: Words = Name(setup.scene.name)
-        below: Words = room_of(setup)
-        if role == "light":  # who lights for it goes by rooms
-            where, below = room_of(setup), ""
+    for (first, *others), cells in (
+        (setups, _found(setups[0], role, most)) for setups in alike.values()
+    ):
+        where: Words = Name(first.scene.name)
+        below: Words = rooms_of((first, *others))
+        if role in ("light", "carry"):  # who lights or carries for it goes by rooms
+            where, below = below, ""
         left = [desk.text(where, BOLD), *([desk.text(below, QUIET)] if below else [])]
+        rows = [(cell,) for cell in cells]
+        table = Ledger(desk.setter, [Column("", 1.0)], rows, headless=True, space_after=0.0)
         made.append(Abreast([left, [table]], [1.2, 3.2]))
     return made
 
@@ -138,18 +145,22 @@ def filled(
     made: list[Flowable],
     title: Words,
     after: Sequence[Flowable] = (),
+    least: int = 0,
+    brief: Sequence[Flowable] | None = None,
 ) -> list[Flowable]:
     """A person's page with what is to be known of each setup between the rest: as many lines as
-    leave all of it on one page; what has no room stands with its room all the same.
+    leave all of it on one page, `least` at least, then with `brief` in place of what comes after;
+    what has no room stands with its room all the same.
     """
-    standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
-    room = desk.height - desk.tall(standing)
-    found: list[Flowable] = []
-    for most in range(LINES_A_SETUP, -1, -1):
-        found = headed(desk, title, _by_setup(desk, content, role, most))
-        if desk.tall(found) <= room:
-            break
-    return [*made, *found, *after, *note_lines(desk)]
+    lines = range(LINES_A_SETUP, least - 1, -1)
+    page: list[Flowable] = []
+    for tail in (after, brief) if brief is not None else (after,):
+        for most in lines:
+            page = [*made, *headed(desk, title, _by_setup(desk, content, role, most)), *tail]
+            standing = (one for one in page if not isinstance(one, PageBreak))
+            if desk.tall(standing) <= desk.height:
+                return [*page, *note_lines(desk, page)]
+    return [*page, *note_lines(desk, page)]
 
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -218,8 +229,6 @@ def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
     gelled = any(one.gels != NONE for one in every)
     for setup in content.setups:
         here = lamps(setup)
-        if not here:
-            continue
         columns: list[list[Words]] = [
             [said("packet.light_side", light=Name(one.name), side=one.side) for one in here],
             [one.stand for one in here],
@@ -231,7 +240,7 @@ def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
         ]
         if not gelled:
             del columns[4]
-        lines = [Cell("\n".join(map(str, one))) for one in columns]
+        lines = [Cell("\n".join(map(str, one)) or NONE) for one in columns]
         exposed = Many(_exposed(setup), "list")
         rows.append((Cell(room_of(setup), bold=True, more=exposed), *lines))
         blind += [
@@ -241,7 +250,7 @@ def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
         ]
     if not rows:
         return []
-    shares = [("Room", 1.35), ("Light", 1.3), ("Stand", 1.6), ("Height", 0.65), ("Dim", 0.5)]
+    shares = [("Room", 1.35), ("Light", 1.3), ("Off walls", 1.25), ("Height", 0.65), ("Dim", 0.5)]
     shares += [("Gel", 0.9)] if gelled else []
     shares += [("Socket", 0.8), ("Cable", 0.85)]
     heads = [Column(name, share) for name, share in shares]

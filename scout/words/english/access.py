@@ -11,6 +11,7 @@ MESSAGES = {
     "access.steps_or_lift": "Carry everything up {steps} steps: whether there is a lift is not recorded",
     "access.lift": "Measure the lift: without it, {steps} steps",
     "access.carry": "Bring a cart: {carry:walk} from the van[. Narrowest door {door:size}: by hand from there]",
+    "access.carry_steps": "No cart up {steps} steps: bags or a hand truck, more hands; {carry:walk} from the van",
     "access.narrow_door": "Narrowest door {door:size}: carry by hand from there, no cart or wheeled case",
     "access.way_in_unknown": "Way in not known: {facts}",
     "access.exit_kept_free": "Keep {about} free: no cable crosses there",

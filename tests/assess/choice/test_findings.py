@@ -52,6 +52,7 @@ def found(
             None,
         ),
         ({"parking_distance_m": 50.1}, "access.carry", Figure(50.1, "m")),
+        ({"parking_distance_m": 50.1, "steps": 3}, "access.carry", Figure(50.1, "m")),
         ({"door_width_m": 0.79}, "access.narrow_door", Figure(0.79, "m")),
     ],
 )
@@ -73,6 +74,17 @@ def test_a_cart_goes_as_far_as_the_door_that_stops_it() -> None:
     assert narrow["access.carry"].figures()["door"] == Figure(0.78, "m")
     assert "location.door_width_m" in narrow["access.carry"].rests_on
     assert "access.narrow_door" not in narrow  # one line says both
+
+
+def test_no_cart_goes_up_a_stair() -> None:
+    far = {**EASY, "parking_distance_m": 60.0, "opening_hours": OFFICE}
+    up = found({**far, "steps": 42, "has_lift": False})
+    assert "access.carry" not in up
+    told = up["access.carry_steps"].figures()
+    assert (told["carry"], told["steps"]) == (Figure(60.0, "m"), Figure(42, "count"))
+    # by hand: three steps a cart is lifted over; a lift takes it up
+    assert "access.carry" in found({**far, "steps": 3})
+    assert "access.carry" in found({**far, "steps": 42, "has_lift": True})
 
 
 def test_what_nobody_recorded_of_the_way_in_is_to_be_measured() -> None:
