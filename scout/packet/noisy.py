@@ -54,17 +54,16 @@ def named(setup: PacketSetup) -> tuple[Word, ...]:
 
 def in_text(text: str) -> tuple[Word, ...]:
     """The things that a text names, in the reader's language or in English, whole words alone."""
-    held = f" {_plain(text)} "
-    reader = current()
-    readers = (reader, replace(reader, language=ENGLISH))
-    return tuple(
-        Word("noisy", key)
-        for key in NOISY
-        if any(
-            f" {_plain(form)} " in held
-            for one in readers
-            for form in translated(f"noisy_as.{key}", one).split(",")
-        )
+    return tuple(Word("noisy", key) for key in NOISY if says(f"noisy_as.{key}", text))
+
+
+def says(code: str, text: str) -> bool:
+    """Whether a text has one of the words of a message that lists them, parted by commas."""
+    held, reader = f" {_plain(text)} ", current()
+    return any(
+        f" {_plain(form)} " in held
+        for one in (reader, replace(reader, language=ENGLISH))
+        for form in translated(code, one).split(",")
     )
 
 

@@ -179,8 +179,9 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         add("noise", "front", r"(\d+) dBA", fronts[k])
         add("noise", "decide", r"(?:Quiet|only): (\d+) dBA", decide)
 
+        also = rf"(?:, (?:{_others(content, room)}))*"  # rooms that share a way in stand in one row
         way = re.search(
-            rf"{re.escape(room)} (\d+|not recorded) (?:no|yes|not recorded) "
+            rf"{re.escape(room)}{also} (\d+|not recorded) (?:no|yes|not recorded) "
             rf"({LENGTH}|not recorded) ([\d,]+ (?:m|ft))",
             sheet,
         )
@@ -188,15 +189,16 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         for what, value in zip(("steps", "narrowest door", "carry"), way.groups(), strict=True):
             if value != "not recorded":
                 found.found[what, room]["day sheet"].add(value)
-        carried = pages["To pack and carry"].split(f"Way in {setups[0].scene.name}")[1]
+        carried = pages["To pack and carry"].split(f"Way in {setups[0].room}")[1]
+        carried = f"{setups[0].room}{carried}"
         mine_in = re.search(
-            rf"{re.escape(room)} (.*?)(?:{_others(content, room)}|Notes|$)", carried
+            rf"{re.escape(room)}{also} (.*?)(?:{_others(content, room)}|Notes|$)", carried
         )
         assert mine_in is not None, carried
         add("steps", "carry", r"up (\d+) steps", mine_in[1])
         add("steps", "decide", r"(\d+) steps?\.", decide)
         add("narrowest door", "carry", rf"Narrowest door ({LENGTH})", mine_in[1])
-        add("carry", "carry", r"(?:cart|carry):? ([\d,]+ (?:m|ft))", mine_in[1])
+        add("carry", "carry", r"(?:cart: |carry |hands; )([\d,]+ (?:m|ft))", mine_in[1])
     for day in content.days:
         sheet = pages[str(said("packet.long_day", on=day.date))]
         for call in day.calls:
@@ -214,7 +216,8 @@ def _hours(setup: object) -> object:
 
 
 def _others(content: PacketContent, room: str) -> str:
-    names = {one.scene.name for one in content.setups}
+    """The other rooms of the content, any of them."""
+    names = {one.room or "" for one in content.setups} - {room}
     return "|".join(re.escape(one) for one in names)
 
 

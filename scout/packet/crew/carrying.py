@@ -21,6 +21,7 @@ from scout.packet.content import PacketContent, PacketDay
 from scout.packet.crew.parts import Abreast, headed
 from scout.packet.crew.running import said_rounded
 from scout.packet.crew.sheets import filled, sheet_of, to_do
+from scout.packet.noisy import says
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL
 from scout.values import Figure, Many, Name, Word, said
@@ -119,7 +120,8 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
         )
     for camera in kit.other_cameras or ():
         yield said("packet.camera", name=Name(camera.id)), ""
-    yield said("packet.cards" if kit.chargers else "packet.batteries_cards"), ""
+    charged = any(says("to_pack_as.batteries", one.id) for one in kit.chargers or ())
+    yield said("packet.cards" if charged else "packet.batteries_cards"), ""
     for light in kit.lights or ():
         by = said("packet.by_battery") if light.supply == "battery" else None
         yield said("packet.light", name=Name(light.id), by=by), ""
@@ -143,7 +145,7 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
         own = f"{kind} ".casefold().startswith(f"{mic.id} ".casefold())  # called what it is
         yield (kind, "") if own else (said("packet.mic_kit", name=Name(mic.id), kind=kind), "")
     for charger in kit.chargers or ():
-        yield said("packet.with_charger", name=Name(charger.id)), ""
+        yield Name(charger.id), ""
     for reflector in kit.reflectors or ():
         yield Name(reflector.id), ""
     for used in used_up(content.setups):

@@ -21,6 +21,7 @@ MESSAGES = {
     "to_pack.window_gel": "gel for windows",
     "to_pack.blackout": "blackout cloth",
     "to_pack.nd": "ND filters",
+    "to_pack_as.batteries": "batteries",
     "to_pack.arms": "arms for lights",
     "to_pack.scrims": "scrims or diffusion",
     "to_pack.safety_wire": "safety wires",

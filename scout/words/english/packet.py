@@ -195,7 +195,6 @@ MESSAGES = {
     "packet.from_until": "{start} to {end}",
     "packet.camera_body": "Camera, tripod",
     "packet.cards": "Memory cards",
-    "packet.with_charger": "{name}, with charger",
     "packet.rooms_on": "[{on:brief} ]{rooms}",
     "packet.tape_brief": "{wall} {length}",
     "packet.unloading_there": "Unloading and parking: on the day sheets.",
