@@ -125,7 +125,8 @@ _BARE = re.compile(rf"[+-]?\s*(?P<n>{_NUMBER})")
 def could_be(text: str, units: Units = "metric", most_m: float = MOST_M) -> tuple[str, ...]:
     """What a number without a unit may be, likeliest first, each as it would have to be typed;
     nothing where it is read as it stands. Among metres that is asked of whatever no room has and
-    whose hundredth or thousandth one may have, among feet of every number but 0.
+    whose hundredth or thousandth one may have, unless its decimals are those of a laser (37.73);
+    among feet of every number but 0.
     """
     tidy = " ".join(text.strip().translate(_MARKS).split())
     match = _BARE.fullmatch(tidy)
@@ -140,7 +141,8 @@ def could_be(text: str, units: Units = "metric", most_m: float = MOST_M) -> tupl
         likely = sorted(read, key=lambda one: one[0] > min(ROOMY_M, most_m))
         return tuple(sign + said_so for _, said_so in likely)
     most = min(ROOMY_M, most_m)
-    if number <= most or most_m > FAR_M:
+    to_the_centimetre = len(re.split("[.,]", match["n"])[-1]) > 1 and not match["n"].isdigit()
+    if number <= most or most_m > FAR_M or (to_the_centimetre and number <= most_m):
         return ()
     parts = [number / 100, number / 1000]
     parts = [m for m in (reversed(parts) if number >= 1000 else parts) if 0.05 <= m <= most]

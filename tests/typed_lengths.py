@@ -67,6 +67,9 @@ ASKED = [
     ("-540", METRIC, 1000.0, ("-5.4 m", "-0.54 m", "-540 m")),
     ("12", METRIC, 5.0, ("0.12 m",)),  # a reveal: no wall is 12 m thick
     ("30", METRIC, 1000.0, ()),
+    ("37.73", METRIC, 1000.0, ()),  # nobody reads hundredths of a centimetre off a tape
+    ("37,734", METRIC, 1000.0, ()),
+    ("37.73", METRIC, 5.0, ("0.3773 m",)),
     ("0", METRIC, 1000.0, ()),
     ("540", METRIC, 100_000.0, ()),  # a way over ground
     ("540 cm", METRIC, 1000.0, ()),

@@ -59,7 +59,8 @@ export function couldBe(text, units = "metric", most = MOST) {
     return read.sort(([a], [b]) => (a > Math.min(ROOMY, most)) - (b > Math.min(ROOMY, most))).map(([, words]) => sign + words);
   }
   const roomy = Math.min(ROOMY, most);
-  if (number <= roomy || most > FAR) return [];
+  const toTheCentimetre = /[.,]..+/.test(found[2]); // as a laser says it
+  if (number <= roomy || most > FAR || (toTheCentimetre && number <= most)) return [];
   const parts = (number >= 1000 ? [number / 1000, number / 100] : [number / 100, number / 1000]).filter((m) => m >= 0.05 && m <= roomy);
   if (parts.length && number <= most) parts.push(number);
   return parts.map((m) => `${sign}${Number(m.toFixed(4))} m`);
