@@ -73,6 +73,9 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
                 file=Name(str(packet)),
             )
         )
+    login = str(said("look.demo_login", email=Name(email), password=Name(password)))
+    if no_serve and not as_json:
+        click.echo(login)
     if not no_serve:
         from scout.cli.serve_command import serve  # the web is loaded only when it is served
 
@@ -80,7 +83,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
             settings,
             settings.host,
             settings.port if port is None else port,
-            str(said("look.demo_login", email=Name(email), password=Name(password))),
+            login,
         )
 
 

@@ -92,7 +92,16 @@ def command(
         )
     else:
         name = Name(str(output or file))
-        click.echo(said("look.packet", revision=printed.revision, pages=printed.pages, file=name))
+        click.echo(
+            said(
+                "look.packet",
+                revision=printed.revision,
+                pages=printed.pages,
+                paper=Name(printed.paper),
+                units=Name(printed.units),
+                file=name,
+            )
+        )
         for warning in printed.warnings:
             click.echo(said("look.note", note=Name(warning)), err=True)
 

@@ -160,6 +160,11 @@ class PacketContent:
         return tuple(day for day in self.days if not day.gone) or self.days
 
     @property
-    def setups(self) -> tuple[PacketSetup, ...]:
-        """Every setup, in the order of the days."""
+    def every_setup(self) -> tuple[PacketSetup, ...]:
+        """Every setup that has a page, in the order of the days."""
         return tuple(setup for day in self.days for setup in day.setups)
+
+    @property
+    def setups(self) -> tuple[PacketSetup, ...]:
+        """Every setup of the days to come, in their order: what people are asked and what is packed."""
+        return tuple(setup for day in self.coming for setup in day.setups)

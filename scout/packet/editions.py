@@ -105,7 +105,7 @@ def book_of(content: PacketContent) -> Book:
     producer = producer_of(content)
     named = [production.title, production.client or ""]
     named += [text for day in content.days for text in (day.place.name, day.place.address or "")]
-    named += [setup.room or "" for setup in content.setups]
+    named += [setup.room or "" for setup in content.every_setup]
     return Book(
         title=str(said("packet.title", title=title, revision=revision)),
         subject=str(said("packet.subject", title=title, at=content.printed)),

@@ -15,6 +15,7 @@ from scout.assess.answers import DaylightAnswer, RoomAssessment
 from scout.assess.choice.dates import telling
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
+from scout.assess.fit.levels import told_framing
 from scout.assess.fit.plan_figures import with_plan
 from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
@@ -24,6 +25,7 @@ from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.rim import SunBearing, north_of
 from scout.drawing.plan.sheet import room_plan
+from scout.drawing.plan.sheets import chosen_lens
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
@@ -252,6 +254,18 @@ def assess_room(
     """
     setup = setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
     return assessed(setup, at, in_full)
+
+
+def lens_of(setup: Setup, found: RoomAssessment) -> float | None:
+    """The lens a plan is drawn for: the setup's own, else the one its framing is told with, from
+    whose distance the camera is drawn.
+    """
+    lenses = sorted({view.focal_length_mm for view in found.fit.views})
+    asked = setup.focal_length_mm
+    told = told_framing(found.fit, setup.framing, asked)
+    if asked is None and told is not None and told.row is not None:
+        asked = told.row.focal_length_mm
+    return chosen_lens(found.fit, lenses, asked)
 
 
 @once(96)

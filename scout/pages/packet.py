@@ -13,7 +13,6 @@ from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight.place import facings_of
-from scout.assess.fit.levels import told_framing
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
 from scout.calc.held import let_go
@@ -24,7 +23,7 @@ from scout.drawing.plan.placing import place_sheet
 from scout.drawing.plan.power import PowerSheet
 from scout.drawing.plan.rim import north_of
 from scout.drawing.plan.sheet import room_plan
-from scout.drawing.plan.sheets import chosen_lens, shot_sheet
+from scout.drawing.plan.sheets import shot_sheet
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
@@ -225,7 +224,7 @@ def _setup(
     plan = StagePlan.read(candidate.plan, "plan") if candidate.plan else None
     scene: SceneRecord = translate.to_record(candidate.scene)
     place: LocationRecord = translate.to_record(candidate.room.location)
-    lens = _lens(setup, found)
+    lens = assessing.lens_of(setup, found)
     boom = plan.boom if plan is not None else None
     production_id = jobs.scene(work.db, one.scene_id).production_id
     proposed = planned.shot_of(work, production_id, one.scene_id, one.room_id) is None
@@ -278,18 +277,6 @@ def _within(one: SetupLine) -> Spell | None:
     """When a setup may be shot, as it was typed."""
     begin, end = one.record.from_time, one.record.until_time
     return Spell(time.fromisoformat(begin), time.fromisoformat(end)) if begin and end else None
-
-
-def _lens(setup: Setup, found: RoomAssessment) -> float | None:
-    """The lens a plan is drawn for: the setup's own, else the one its framing is told with, from
-    whose distance the camera is drawn.
-    """
-    lenses = sorted({view.focal_length_mm for view in found.fit.views})
-    asked = setup.focal_length_mm
-    told = told_framing(found.fit, setup.framing, asked)
-    if asked is None and told is not None and told.row is not None:
-        asked = told.row.focal_length_mm
-    return chosen_lens(found.fit, lenses, asked)
 
 
 @once(64)

@@ -11,6 +11,7 @@ from scout.assess.answers import Act, act
 from scout.assess.fit import fit
 from scout.assess.fit.plan_figures import PlanFigures, plan_figures, with_plan
 from scout.errors import NotFound, Refused
+from scout.pages import assessing
 from scout.records import Marks, RoomSheet
 from scout.records.plan import PlannedBlock, PlannedLight, StagePlan
 from scout.records.sheet import Place
@@ -105,9 +106,7 @@ def desk(
     whole = (
         typed is not None and typed.subject is not None and typed.camera is not None
     )  # a plan sent whole is taken as it is
-    plan = _in_order(
-        _over(StagePlan() if whole else _start(sheet, _kept(work, scene)), typed), sheet
-    )
+    plan = _in_order(_over(StagePlan() if whole else _start(work, sheet, scene), typed), sheet)
     moved = with_plan(sheet, plan)
     placed = {light.id for light in plan.lights}
     camera = sheet.kit.camera if sheet.kit is not None else None
@@ -152,17 +151,27 @@ def _kept(work: Work, scene: PlanScene | None) -> StagePlan | None:
     return StagePlan.read(plan, "plan") if plan else None
 
 
-def _start(sheet: RoomSheet, kept: StagePlan | None) -> StagePlan:
-    """The kept plan; for what it does not name the marks and the worked-out places. A light that
-    has no place by that has none.
+def _start(work: Work, sheet: RoomSheet, scene: PlanScene | None) -> StagePlan:
+    """The kept plan; for what it does not name the marks, the places and the lens that are worked
+    out for the scene, as its packet prints them. A light that has no place by that has none.
     """
-    based = with_plan(sheet, kept) if kept is not None else sheet
+    kept = _kept(work, scene)
+    based, lens = with_plan(sheet, kept) if kept is not None else sheet, None
+    if scene is None:
+        placed = fit.placements(based, fit.fit(based))
+    else:
+        candidate = common.one(work.db, models.Candidate, scene.candidate_id)
+        room = queries.room(work.db, candidate.room_id)
+        day = assessing.default_date(work, room.id, scene.production_id, scene.scene_id)
+        setup = assessing.setup_for(work, room, day, candidate, sheet)
+        found = assessing.assessed(setup)
+        placed, lens = found.placements, assessing.lens_of(setup, found)
     marks = based.marks or Marks()
     lights = tuple(
         PlannedLight(
             id=name, at_m=one.at_m, aim_m=None if one.aim_m == marks.subject else one.aim_m
         )
-        for name, one in fit.placements(based, fit.fit(based)).items()
+        for name, one in placed.items()
     )
     blocks = tuple(
         PlannedBlock(id=block.id, at_m=block.at_m, turn_deg=block.turn_deg)
@@ -177,7 +186,7 @@ def _start(sheet: RoomSheet, kept: StagePlan | None) -> StagePlan:
         path=marks.path,
         furniture=blocks,
         boom=kept.boom if kept is not None else None,
-        lens_mm=kept.lens_mm if kept is not None else None,
+        lens_mm=kept.lens_mm if kept is not None and kept.lens_mm is not None else lens,
     )
 
 

@@ -22,10 +22,11 @@ def home() -> ResponseReturnValue:
     """What to do next, and the newest of everything."""
     places, jobs = locations.find_locations(work()), productions.find_productions(work())
     found = rooms.find_rooms(work())
+    day = home_page.next_day(work())
     return render_template(
         "home.html",
-        day=home_page.next_day(work()),
-        steps=next_steps(places, found, jobs),
+        day=day,
+        steps=next_steps(places, found, jobs, day),
         places=places,
         rooms=found,
         jobs=jobs,
@@ -34,9 +35,16 @@ def home() -> ResponseReturnValue:
 
 
 def next_steps(
-    places: Page[LocationLine], found: Page[RoomLine], jobs: Page[ProductionLine]
+    places: Page[LocationLine],
+    found: Page[RoomLine],
+    jobs: Page[ProductionLine],
+    day: home_page.NextDay | None = None,
 ) -> list[Step]:
-    """What is missing, most urgent first; three things at most."""
+    """What is missing, most urgent first, where the next day is shot before elsewhere; three things
+    at most.
+    """
+    cards = () if day is None else [card for job in day.jobs for card in job.cards]
+    houses, soon = {card.location_id for card in cards}, {card.room_id for card in cards}
     steps: list[Step] = []
     if not places.total:
         return [
@@ -61,7 +69,7 @@ def next_steps(
             said("step.not_recorded", facts=Many(line.missing, "list")),
             url_for("locations.edit", location_id=line.id),
         )
-        for line in places.items
+        for line in sorted(places.items, key=lambda line: line.id not in houses)
         if {Word("fact", "coordinates"), Word("fact", "emergency_care")} & set(line.missing)
     ][:1]
     steps += [
@@ -70,7 +78,7 @@ def next_steps(
             said("step.not_measured", facts=Many(line.missing, "list")),
             url_for("rooms.show", room_id=line.id),
         )
-        for line in found.items
+        for line in sorted(found.items, key=lambda line: line.id not in soon)
         if line.missing
     ][:1]
     if not jobs.total:

@@ -46,6 +46,7 @@ from scout.records.plan import StagePlan
 from scout.records.sheet import Kit, Light, Marks, RoomSheet
 from scout.values import Figure, Name, Said, names, said
 
+NEAREST_M = 0.3  # a lens nearer than this to a face is a mistake of the hand (common practice)
 BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
 
 
@@ -268,7 +269,7 @@ def _marks_faults(
     subject, camera = of(marks.subject), of(marks.camera, outside=behind_door)
     if (
         float(np.hypot(marks.subject[0] - marks.camera[0], marks.subject[1] - marks.camera[1]))
-        < 0.01
+        < NEAREST_M
     ):
         camera.append(said("fit.on_subject"))
     return (tuple(subject), tuple(camera)) if subject or camera else None

@@ -78,7 +78,7 @@ def _halfway(rows: Sequence[tuple[Words, Words]]) -> int:
 def _unloading(desk: Desk, content: PacketContent) -> list[Flowable]:
     """A row a place: where the van unloads and where it stands."""
     days: dict[str, PacketDay] = {}
-    for day in content.days:
+    for day in content.coming:
         days.setdefault(day.place.name, day)
     rows = [
         (Cell(Name(name), bold=True), day.place.load_in, parking(day)) for name, day in days.items()

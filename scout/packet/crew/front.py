@@ -169,7 +169,7 @@ def open_points(
     for text, places in warned.items():
         rows.append(("care", Name(text), str(names(places)), who))
     seen: dict[str, int] = {}
-    for setup in (setup for day in content.coming for setup in day.setups):
+    for setup in content.setups:
         if setup.state != "first_choice":
             words = said("packet.settle", room=room_of(setup), scene=Name(setup.scene.name))
             rows.append(("care", words, "", Word("role", "production")))

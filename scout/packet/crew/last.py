@@ -76,7 +76,7 @@ def last_page(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def cautions(content: PacketContent) -> list[Words]:
     """Each once; one that not every room calls for names its rooms."""
-    setups = content.setups
+    setups = content.every_setup
     held = Counter(caution for setup in setups for caution in set(setup.found.cautions))
     found: list[Words] = []
     for caution in dict.fromkeys(one for setup in setups for one in setup.found.cautions):

@@ -316,7 +316,7 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
     columns = [Column("Place", 1.1), Column("Off while we record", 3.4)]
     columns += [Column("Ask for the key", 1.1), Column("", 1.3), Column("On again", 0.7)]
     rows = []
-    for place in {day.place.name: day.place for day in content.days}.values():
+    for place in {day.place.name: day.place for day in content.coming}.values():
         here = [setup for setup in content.setups if setup.place.name == place.name]
         asked = [one for one in tasks(here, "sound") if one.act.code in OFF]
         off = [
@@ -360,7 +360,7 @@ def _noted(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
     rows = []
-    for day in content.days:
+    for day in content.coming:
         for what, start, end in noise_bars(day):
             name = said("packet.day_at", on=day.date, place=Name(day.place.name))
             spell = said("packet.from_until", start=time_of(start), end=time_of(end))

@@ -23,7 +23,7 @@ MESSAGES = {
         "n",
     ),
     "look.caution": "caution: {caution}",
-    "look.packet": "revision {revision}, {pages} pages: {file}",
+    "look.packet": "revision {revision}, {pages} pages, {paper}, {units}: {file}",
     "look.left_over": "{name} is named by nothing on record: an upload under way, or left by one that was cut off; then it may be deleted",
     "look.taken_away": (
         "{count} file left over by what was cut off taken away",
@@ -94,7 +94,7 @@ MESSAGES = {
     "workspace.taken": "is there already; `scout workspace remove {name}` lets nobody reach it any more",
     "workspace.shared": "is what the workspace {name} has: two that share it would see each other's rooms",
     "workspace.none": "is no workspace of {folder}; `scout workspace list` names them",
-    "workspace.not_set": "wants SILLBOOK_WORKSPACES to name the folder of the workspaces",
+    "workspace.not_set": "is not set: it names the folder in which the workspaces lie",
     "workspace.of_each": "would be shared by all workspaces; give it to each: `scout workspace add NAME {option}`",
     "workspace.which": "several workspaces lie in {folder}: say which, or name another folder by SILLBOOK_DATA",
     "workspace.by_name": "is for one group: workspaces are told apart by the name that is asked for",

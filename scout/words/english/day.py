@@ -22,7 +22,7 @@ MESSAGES = {
     "day.taken.moves": "Moves: four trips at walking pace, roads a third longer, 40 km/h (common practice)",
     "day.taken.way": "{place} has no coordinates; {way} taken for the way",
     "day.not_recorded.open": "{place}: opening hours not recorded, taken as open",
-    "day.in_words.open": "{place} is open “{hours}”: that is only in words, so ask; the plan does not keep to it",
+    "day.in_words.open": "{place} is open “{hours}”: in words that no plan can read, so check the hours against them",
     "day.not_known.light": "{scene}: daylight not known, left out",
     "day.dark": "{scene}: no hour of {on} has daylight enough; bring light",
     "day.not_chosen": "{scene}: no room chosen yet, a proposed one is taken",

@@ -257,7 +257,7 @@ MESSAGES = {
     "fit.marks_wrong": "subject and camera must stand in the room, apart",
     "fit.mark_outside": "it stands outside the plan",
     "fit.mark_ceiling": "it is not below the ceiling",
-    "fit.on_subject": "it stands on the subject's mark",
+    "fit.on_subject": "it stands on the subject, or nearly",
     "fit.tripod_wall": "a wall leaves the tripod less than its {across}",
     "fit.ratio_unknown": "the ratio is not known: key and fill need a place and a lux at 1 m each",
     "fit.ratio_met": "{ratio} as wanted",
