@@ -148,11 +148,11 @@ def test_a_plan_that_is_changed_or_dropped_is_followed(demo: Demo) -> None:
         return found[0]
 
     assert room() == window
-    assert "Not planned yet" in demo.text("/")
+    assert "Nobody kept a plan" in demo.text("/")
     placed = demo.plan().placed
     demo.keep(placed)
     assert room() == hours(row.begin, row.end)
-    assert "Not planned yet" not in demo.text("/")
+    assert "Nobody kept a plan" not in demo.text("/")
     at = {"at": "11:15"}
     demo.keep(
         tuple(one.model_copy(update=at) if one.scene_id == row.scene_id else one for one in placed)
