@@ -12,6 +12,7 @@ from http.server import ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import localbucket
 import pytest
 from sqlalchemy import create_engine, make_url, text
@@ -25,6 +26,8 @@ from scout.usecases.work import Who, Work, open_work
 POSTGRES = os.environ.get("SILLBOOK_TEST_POSTGRES_URL")
 assert words.MESSAGES  # what a test reads as a text is said by them
 ALL = bool(os.environ.get("SILLBOOK_TEST_ALL"))
+if ALL:  # the same examples at every run: what fails once fails again
+    hypothesis.settings.load_profile("ci")
 
 
 # the demonstration's packet (its fixture), and its rooms worked out (`tests.demo_rooms.assessed`)
