@@ -429,6 +429,7 @@ def test_what_is_refused_is_mended_at_its_place(
     states = page.locator("[data-states]")
     expect(states).to_contain_text("The room itself is on the server")
     expect(states).to_contain_text("“half.jpg”")
+    expect(page.locator("[data-refused]")).to_be_hidden()
     page.goto(f"{address}/outbox")
     expect(page.locator("[data-outbox-list]")).to_contain_text("“half.jpg”")
     expect(page.locator("[data-outbox-elsewhere]")).to_be_hidden()

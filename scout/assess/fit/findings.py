@@ -26,6 +26,7 @@ from scout.assess.daylight.judged import judged_light
 from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
 from scout.assess.fit.flicker import swing_stops
 from scout.assess.fit.framings import framing_rows, through_door
+from scout.assess.fit.headroom import low_overhead
 from scout.assess.fit.kinds import (
     BackDepth,
     Backdrop,
@@ -112,6 +113,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
         *_backdrop(found),
         *_flicker(setup, answer),
         *_walk(answer),
+        *low_overhead(setup),
         *_asked(setup),
     )
 

@@ -1082,6 +1082,7 @@ async function states() {
   const room = onRoom ? waiting.find((one) => one.yours && one.state === "refused") : waiting.find((one) => one.once === state.once);
   if (room?.state === "refused") { await refused(room); return; }
   if (!onRoom && !sent) return; // refused meanwhile: what is gone from the outbox is in the draft again, not on the server
+  if (!room) find("[data-refused]").hidden = true; // what was refused before has been taken since
   const not = waiting.filter(refusedBeside);
   find("[data-states]").replaceChildren(...waiting.map((one) => {
     const item = make("li");

@@ -54,7 +54,7 @@ MESSAGES = {
     "act.measure.noise": "Measure a minute of the empty room's noise[, {hours}]",
     "act.have.conditions": "Have {conditions}, as at {reading}",
     "act.switch.off": "Have {noise} switched off, and on again after",
-    "act.hang.blankets": "Hang blankets over {surface}, {along} along; weight the stands, keep exits and heaters clear",
+    "act.hang.blankets": "Hang blankets over {surface}, {along} along; weight the stands, keep exits, heaters and sockets clear",
     "act.bring.lav": "Bring a lav, {distance} from the mouth",
     "act.hang.mic": "Hang {mic} from a stand with an arm, at {height}, or use a lav",
     "act.move.mic": "Bring {mic} within {within} of the mouth",

@@ -42,6 +42,8 @@ MESSAGES = {
     "space.boom_clear.full": "{about} on its pole from picture {side} hangs clear, {distance} from the mouth, {height} over the floor.",
     "space.boom_no_floor": "No floor for whoever holds {about}",
     "space.boom_no_floor.full": "Nobody has floor out of frame to hold {about} {distance} from the mouth, {height} over the floor.",
+    "space.low_overhead": "Low: {about}, {height}; mind heads and what is raised",
+    "space.low_overhead.full": "Overhead at {about} is {height}: tall people stoop, and poles, lamps and cases hit it.",
     "space.backdrop": "{about:cap} behind reads {stops:signed} against a grey card at the face",
     "space.backdrop.full": "{about:cap} behind reads {stops:signed} against a grey card at the face: {lux} of the lamps[, {day} of an overcast noon].",
     "space.flicker": "{shutter} may flicker under {about}",

@@ -55,6 +55,20 @@ def found_for(
     return found
 
 
+def test_what_is_lower_than_people_are_tall_is_said() -> None:
+    # stature of the 95th percentile of men, shoes on: 1.9 m (from memory)
+    def low(height_m: float, door_m: float) -> list[str]:
+        door = {"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.8, "height_m": door_m}
+        given = sheet(room__height_m=height_m, room__doors=[door], room__windows=None)
+        found = found_for(given)
+        return [str(one.about[0]) for one in found.get("space.low_overhead", ())]
+
+    assert low(1.89, 1.8) == ["the ceiling", "D1"]
+    assert low(1.91, 1.89) == ["D1"]
+    assert low(1.91, 1.9) == []
+    assert low(2.4, 2.0) == []
+
+
 def lens(*mm: float, **changes: Any) -> RoomSheet:
     return sheet(kit__camera__focal_lengths_mm=list(mm), **changes)
 

@@ -168,9 +168,7 @@ def test_property_any_place_gets_an_answer(
     )
     as_json(found)  # refuses NaN
     for light in found.lights:
-        if (
-            not light.against
-        ):
+        if not light.against:
             # by hand: of three legs of 0.5 m two turn to the wall, 60 degrees off square to it, so
             # that its middle is 0.5 cos 60 = 0.25 m off
             assert 0.249 <= light.at_m[0] <= 4.751
