@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import time
 from typing import Any, Literal, NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import null, select
 
 from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.compare import cells_of
@@ -104,13 +104,11 @@ def find(work: Work, asked: Asked) -> Search:
     if asked.text.strip():
         query = query.where(words_of.has_words(work.db, asked.text))
     place = models.Location
+    # of a large catalogue only what is asked about comes over
+    tags = models.Room.tags if asked.tags else null()
+    at = (place.latitude_deg, place.longitude_deg) if asked.near else (null(), null())
     matches = [
-        Match(*row)
-        for row in work.db.execute(
-            query.with_only_columns(
-                models.Room.id, models.Room.tags, place.latitude_deg, place.longitude_deg
-            )
-        )
+        Match(*row) for row in work.db.execute(query.with_only_columns(models.Room.id, tags, *at))
     ]
     wanted = {same_tag(tag) for tag in asked.tags}
     matches = [one for one in matches if wanted <= {same_tag(tag) for tag in one.tags or ()}]

@@ -109,10 +109,14 @@ def page_of(db: Session, listing: Listing, spot: Spot, per_page: int) -> Cut:
         columns = listing.query.with_only_columns(*listing.order).where(key == border)
         edge = db.execute(columns).one_or_none()
     backward = spot.end or (edge is not None and spot.after is None)
-    query = listing.query.order_by(*listing.sorted(backward=backward)).limit(per_page + 1)
+    # keys alone are sorted, and the rows of the page looked up by them: whole rows are wide
+    query = listing.query.with_only_columns(*listing.order)
+    query = query.order_by(*listing.sorted(backward=backward)).limit(per_page + 1)
     if edge is not None:
         query = query.where(listing.beyond(edge, backward=backward))
-    rows = list(db.execute(query))
+    keys = [row[-1] for row in db.execute(query)]
+    page = listing.query.where(key.in_(keys)).order_by(*listing.sorted(backward=backward))
+    rows = list(db.execute(page)) if keys else []
     more, rows = len(rows) > per_page, rows[:per_page]
     if backward:
         rows.reverse()
