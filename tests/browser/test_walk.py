@@ -337,7 +337,8 @@ def test_one_forgotten_sound_is_recorded_on_the_page_of_what_is_recorded(
 
 # Of the step that is open: what cannot be seen once it has the focus, whether one came to it from
 # above or from below, and which fault cannot be read at its field; and how long the step is.
-COVERED = """() => {
+COVERED = """async () => {
+  await new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))); // what bar and drawing cover is measured
   const [dock, plan] = [document.querySelector('.walk-dock'), document.querySelector('.walk-plan')];
   const step = document.querySelector('[data-step]:not([hidden])');
   const seen = (part, name) => {
