@@ -121,6 +121,7 @@ def pages() -> dict[str, list[str]]:
         "a room that nothing holds": ["/rooms?text=nowhere+at+all"],
         "locations by name": ["/locations?text=Cedar", "/locations?text=House+41"],
         "a location": [f"/locations/{100 + k}" for k in range(TIMES)],
+        "the map": ["/map", "/map?text=Alder"],
         "rooms to propose": ["/scenes/1/propose", "/scenes/1/propose?text=Hall"],
         "rooms found by words": [f"/find?text=seen+door+{4 * k}" for k in range(1, TIMES)],
     }

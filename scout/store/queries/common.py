@@ -46,6 +46,7 @@ class Listing:
     order: tuple[ColumnElement[Any] | InstrumentedAttribute[Any], ...]
     newest: bool = False
     counted: Select[Any] | None = None  # the keys of the same rows, asked for more cheaply
+    bare: Select[*tuple[Any, ...]] | None = None  # its columns of every row: a page's are looked up
 
     def rows(self) -> Select[*tuple[Any, ...]]:
         """The whole list in its order."""
@@ -109,14 +110,15 @@ def page_of(db: Session, listing: Listing, spot: Spot, per_page: int) -> Cut:
         columns = listing.query.with_only_columns(*listing.order).where(key == border)
         edge = db.execute(columns).one_or_none()
     backward = spot.end or (edge is not None and spot.after is None)
-    # keys alone are sorted, and the rows of the page looked up by them: whole rows are wide
-    query = listing.query.with_only_columns(*listing.order)
-    query = query.order_by(*listing.sorted(backward=backward)).limit(per_page + 1)
+    by = listing.sorted(backward=backward)
+    query = listing.query.order_by(*by).limit(per_page + 1)
     if edge is not None:
         query = query.where(listing.beyond(edge, backward=backward))
-    keys = [row[-1] for row in db.execute(query)]
-    page = listing.query.where(key.in_(keys)).order_by(*listing.sorted(backward=backward))
-    rows = list(db.execute(page)) if keys else []
+    if listing.bare is not None:
+        # whole rows are wide to sort: keys alone are, and those of the page looked up by them
+        keys = [row[-1] for row in db.execute(query.with_only_columns(*listing.order))]
+        query = listing.bare.where(key.in_(keys)).order_by(*by)
+    rows = list(db.execute(query))
     more, rows = len(rows) > per_page, rows[:per_page]
     if backward:
         rows.reverse()

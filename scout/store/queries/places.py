@@ -151,9 +151,10 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Listing:
         wanted.append(Room.setting == setting)
     if location_id is not None:
         wanted.append(Room.location_id == location_id if is_key(location_id) else false())
-    query = select(Room, Location).join(Location, Location.id == Room.location_id).where(*wanted)
+    bare = select(Room, Location).join(Location, Location.id == Room.location_id)
     order = (PLACE_NAMED, Location.id, NAMED, Room.id)
-    return Listing(query, order, counted=select(Room.id).where(*wanted))
+    counted = select(Room.id).where(*wanted)
+    return Listing(bare.where(*wanted), order, counted=counted, bare=bare)
 
 
 def photos(
