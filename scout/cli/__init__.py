@@ -12,12 +12,12 @@ import importlib
 import io
 import os
 import sys
+from contextvars import copy_context
 
 import click
 
-from scout import __version__, words
+from scout import __version__
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
-from scout.settings import units_of
 from scout.values import Name, Said, said
 
 COMMANDS = {
@@ -49,7 +49,6 @@ COMMANDS = {
 
 
 WORKSPACE = "SILLBOOK_WORKSPACE"
-assert words.MESSAGES  # whatever a command refuses or fails with is said by them
 
 
 # commands that keep: with several workspaces each of them asks for one
@@ -131,6 +130,10 @@ def cli() -> None:
     """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's
     packet.
     """
+    # a fifth of a second that --version and --help do without; words say all that follows
+    from scout import words
+    from scout.settings import units_of
+
     words.set_reader(words.Reader(units_of(os.environ)))
 
 
@@ -151,8 +154,7 @@ def main() -> None:
             stream.reconfigure(
                 errors="backslashreplace"
             )  # a name that the terminal cannot show is no reason to stop
-    with words.reading(words.Reader()):  # and as before for whoever calls this
-        sys.exit(_run())
+    sys.exit(copy_context().run(_run))  # who reads is as before for whoever calls this
 
 
 def _run() -> int:
