@@ -224,6 +224,9 @@ def test_what_stands_nowhere_yet_is_put_where_the_floor_is_tapped(
     page.get_by_role("button", name="Place the camera").focus()
     page.keyboard.press("Enter")  # by keys it comes to the middle
     assert place_of(page, "camera") == pytest.approx((2.5, 3.25))
+    page.keyboard.press("Enter")
+    expect(page.locator('[name="at-camera-x"]')).to_be_focused()
+    page.locator('[data-mover="camera"]').focus()
     page.keyboard.press("Shift+ArrowDown")
     for _ in range(8):
         page.keyboard.press("Shift+ArrowDown")

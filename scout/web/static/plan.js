@@ -223,6 +223,12 @@ if (board && form) {
     mover.addEventListener("pointercancel", release);
     mover.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
+      if (event.key === "Enter") {
+        event.preventDefault();
+        document.querySelector("#places").open = true;
+        (prefix === "facing" ? facing : field(prefix, "x")).focus(); // its place as numbers
+        return;
+      }
       const way = keys[event.key], place = metres.get(prefix), turning = { "[": -1, "]": 1 }[event.key];
       if (prefix === "facing" || (turning && prefix === "at-subject")) {
         const turn = turning ?? { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[event.key];
