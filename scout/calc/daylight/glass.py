@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
+from scout.calc.quadrature import gauss_legendre
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -55,7 +56,7 @@ def _curve(normal_transmittance: float, panes: int) -> FloatArray:
 @lru_cache(maxsize=64)
 def diffuse_reflectance(normal_transmittance: float, panes: int = 1) -> float:
     """Share of diffuse light that the glazing throws back into the room; 0 for an open hole."""
-    node, share = np.polynomial.legendre.leggauss(24)
+    node, share = gauss_legendre(24)
     cosine = (node + 1.0) / 2.0
     return float(
         np.sum(share * cosine * _transmitted_reflected(normal_transmittance, cosine, panes)[1])

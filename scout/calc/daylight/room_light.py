@@ -27,6 +27,7 @@ from scout.calc.daylight.street import Street
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
 from scout.calc.held import MB, held
+from scout.calc.quadrature import gauss_legendre
 from scout.calc.radiosity import Box, Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
 from scout.values import said
@@ -239,18 +240,7 @@ def room_light(
         )
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
     ways = _unit(normals, len(at))
-    wings = [wings_of(plan_m, glass.pane.wall, height_m) for glass in glazing]
-    panels = [
-        8 if wing or glass.skyline is not None else 1
-        for glass, wing in zip(glazing, wings, strict=True)
-    ]
-    fine = (
-        1 if normals is None else 4
-    )  # a plane that is not level may cut a window, where the view has a corner
-    seen = [
-        _view(plan, glass, wing, at, ways, 16, 8, max(count, fine, 8 if boxes else 1), boxes)
-        for glass, wing, count in zip(glazing, wings, panels, strict=True)
-    ]
+    seen = [_from_marks(plan_m, height_m, glass, marks_m, normals, boxes) for glass in glazing]
     direct = [
         _joined([_of_one(view, k, plan, glass) for view, glass in zip(seen, glazing, strict=True)])
         for k in range(len(at))
@@ -565,7 +555,7 @@ def _band(
     """(n, m) elevations [rad] between low and high (n, 1) in each degree of bearing, and their
     weights on a plane.
     """
-    node, share = np.polynomial.legendre.leggauss(12)
+    node, share = gauss_legendre(12)
     gamma = low + (high - low) * (node + 1.0) / 2.0
     way = np.radians(bearing_deg)[:, None]
     cosine = np.maximum(
@@ -574,6 +564,24 @@ def _band(
         0.0,
     )
     return gamma, cosine * np.cos(gamma) * (high - low) * share / 2.0 * np.radians(1.0)
+
+
+@held(64, 8 * MB)  # the same at every reflectance that a room may have
+def _from_marks(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glass: Glazing,
+    marks_m: tuple[tuple[float, float, float], ...],
+    normals: tuple[tuple[float, float, float], ...] | None,
+    boxes: tuple[Box, ...],
+) -> SkyView:
+    """What planes at the marks see of the outdoors through a pane."""
+    at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
+    wing = wings_of(plan_m, glass.pane.wall, height_m)
+    broken = bool(wing) or glass.skyline is not None or bool(boxes)
+    # a plane that is not level may cut a window, where the view has a corner
+    panels = 8 if broken else 1 if normals is None else 4
+    return _view(np.array(plan_m), glass, wing, at, _unit(normals, len(at)), 16, 8, panels, boxes)
 
 
 def _unit(normals: tuple[tuple[float, float, float], ...] | None, count: int) -> FloatArray:
@@ -692,10 +700,11 @@ def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazin
     elevation.
     """
     p = glass.passes
+    sees = view.sky.any(axis=(1, 2))  # of many walls few look out of one window
     bearing, height, (sky,) = binned(
-        view.turned_deg + _plan_bearing_deg(plan, glass.pane.wall),
-        view.elevation_deg,
-        (p * view.sky * spread[:, None, None])[None],
+        view.turned_deg[sees] + _plan_bearing_deg(plan, glass.pane.wall),
+        view.elevation_deg[sees],
+        (p * view.sky[sees] * spread[sees, None, None])[None],
     )
     return _outside(
         plan,

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, require
+from scout.calc.quadrature import gauss_legendre
 
 SOLAR_LUX = 127_500.0
 CLEAR = (
@@ -146,7 +147,7 @@ def _type_12(
 def _clear_sums() -> tuple[FloatArray, FloatArray]:
     """Horizontal light of the type 12 sky of relative luminance, by sun height 0 to 90 [deg]."""
     heights = np.arange(0.0, 91.0, 1.0)
-    node, share = np.polynomial.legendre.leggauss(24)
+    node, share = gauss_legendre(24)
     gamma = (node + 1.0) * 45.0
     azimuth = (np.arange(96) + 0.5) * 3.75
     sine, weight = np.sin(np.radians(gamma)), share * np.pi / 4.0

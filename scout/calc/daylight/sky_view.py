@@ -22,6 +22,7 @@ from scout.calc.daylight.pane import CORNER_M, Pane, Wings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.street import EYE_M, Street
 from scout.calc.geometry import FloatArray, walls
+from scout.calc.quadrature import gauss_legendre
 from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
@@ -205,7 +206,7 @@ class _Fan:
         gaps: Sequence[tuple[FloatArray, FloatArray]],
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
         """(k, n, count) elevations between two, and their weights without the glass and with it."""
-        node, share = np.polynomial.legendre.leggauss(count)
+        node, share = gauss_legendre(count)
         span = np.maximum(end - start, 0.0)[..., None]
         gamma = start[..., None] + span * (node + 1.0) / 2.0
         cos_e = np.cos(gamma)
@@ -277,7 +278,7 @@ def _nodes(
     """(k, panels * count) nodes and weights of Gauss and Legendre between low and high, in equal
     panels.
     """
-    node, share = np.polynomial.legendre.leggauss(count)
+    node, share = gauss_legendre(count)
     unit = ((np.arange(panels)[:, None] + (node + 1.0) / 2.0) / panels).ravel()
     weight = np.tile(share / 2.0 / panels, panels)
     span = (high - low)[:, None]

@@ -17,6 +17,7 @@ import numpy as np
 
 from scout.calc.daylight.sky import CLEAR, clear_spread, overcast_spread, sky_lux
 from scout.calc.geometry import FloatArray, require
+from scout.calc.quadrature import gauss_legendre
 
 STRIPS = 6  # of each of the three surfaces
 SUN_POINTS = 8  # of each strip, asked whether the sun lights it
@@ -137,10 +138,10 @@ class Street:
         surface = np.repeat(np.arange(3), STRIPS)
         high = np.where(surface == 0, np.pi / 2, high)
         low = np.where(surface == 2, np.pi / 2, low)
-        node, share = np.polynomial.legendre.leggauss(ACROSS)
+        node, share = gauss_legendre(ACROSS)
         span = np.maximum(high - low, 0.0)[:, None]
         theta = low[:, None] + span * (node + 1.0) / 2.0
-        axial, part = np.polynomial.legendre.leggauss(ALONG)
+        axial, part = gauss_legendre(ALONG)
         psi = axial * np.pi / 2.0
         facing = np.maximum(
             np.cos(theta) * self._normals[:, :1] + np.sin(theta) * self._normals[:, 1:], 0.0

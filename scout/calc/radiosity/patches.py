@@ -26,6 +26,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, crossing_walls, inside, require, signed_area_m2, walls
+from scout.calc.quadrature import gauss_legendre
 from scout.calc.radiosity.boxes import FACES, Box, unhidden
 from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
@@ -184,7 +185,7 @@ class Patches:
 
     def _points(self, per_side: int, *, gauss: bool) -> tuple[FloatArray, FloatArray]:
         if gauss:
-            node, share = np.polynomial.legendre.leggauss(per_side)
+            node, share = gauss_legendre(per_side)
             node, share = (node + 1.0) / 2.0, share / 2.0
         else:
             node, share = (np.arange(per_side) + 0.5) / per_side, np.full(per_side, 1.0 / per_side)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
+from scout.calc.quadrature import gauss_legendre
 from scout.calc.sound.reverberation import speed_of_sound_m_s
 from scout.errors import OutOfRange
 from scout.values import said
@@ -25,7 +26,7 @@ AXES = 3
 
 def _directions() -> tuple[FloatArray, FloatArray]:
     """(directions, 3) cosines to the three axes in one eighth of the sphere, and their weights."""
-    node, weight = np.polynomial.legendre.leggauss(DIRECTIONS)
+    node, weight = gauss_legendre(DIRECTIONS)
     up, turn = np.meshgrid((node + 1.0) / 2.0, (node + 1.0) * np.pi / 4.0, indexing="ij")
     level = np.sqrt(1.0 - up**2)
     cosines = np.stack([level * np.cos(turn), level * np.sin(turn), up], axis=-1)
