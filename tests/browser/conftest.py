@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import threading
 from collections.abc import Iterator
 
 import pytest
@@ -14,6 +13,7 @@ from scout.cli.work_command import workers
 from scout.settings import Settings
 from scout.web.app import create_app
 from tests.conftest import missing
+from tests.web.real_server import started
 
 CHROMIUM = (
     shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
@@ -47,8 +47,7 @@ def log_in(page: Page, address: str, email: str = EMAIL, password: str = PASSWOR
 def address(embedded: Settings) -> Iterator[str]:
     """The address of an application with an empty database."""
     server = waitress.create_server(create_app(embedded), host="127.0.0.1", port=0, threads=4)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
+    thread = started(server)
     with workers(embedded):
         yield f"http://127.0.0.1:{server.effective_port}"
     server.close()

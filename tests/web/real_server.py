@@ -7,6 +7,7 @@ import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import urlencode
 
 from scout.cli.serve_command import listen, server_of
@@ -60,6 +61,18 @@ class Visitor:
             connection.close()
 
 
+def started(server: Any) -> threading.Thread:
+    """The thread in which a server answers until it is closed."""
+
+    def run() -> None:
+        with suppress(OSError):  # its sockets are closed under it
+            server.run()
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    return thread
+
+
 @contextmanager
 def served(settings: Settings) -> Iterator[Visitor]:
     """The real server on any free port, for as long as the block lasts."""
@@ -68,13 +81,7 @@ def served(settings: Settings) -> Iterator[Visitor]:
     listening = listen("127.0.0.1", 0)
     port = listening.getsockname()[1]
     server = server_of(settings, listening)
-
-    def run() -> None:
-        with suppress(OSError):  # its sockets are closed under it when the block ends
-            server.run()
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
+    thread = started(server)
     try:
         yield Visitor(port)
     finally:

@@ -6,7 +6,6 @@ import http.client
 import socket
 import ssl
 import stat
-import threading
 from collections.abc import Iterator
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
@@ -24,6 +23,7 @@ from scout.settings import Settings
 from scout.usecases import people
 from scout.usecases.work import open_work, prepare
 from scout.web import tls
+from tests.web.real_server import started
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 
@@ -67,13 +67,7 @@ def secure(settings: Settings) -> Iterator[tuple[Settings, int, Path]]:
     server: Any = serve_command.server_of(
         Settings(settings.data_dir, secret_key="s" * 40, https=True), inner, front
     )
-
-    def run() -> None:
-        with suppress(OSError):
-            server.run()
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
+    thread = started(server)
     front.start()
     yield settings, listening.getsockname()[1], made.path
     front.stop()
