@@ -44,7 +44,7 @@ def _signatures(desk: Desk, content: PacketContent) -> Ledger:
         Column("Signed", 0.6),
     ]
     rows: list[Sequence[Cell | Words | None]] = []
-    for place in {day.place.name: day.place for day in content.days}.values():
+    for place in {day.place.name: day.place for day in content.coming}.values():
         rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
         rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
     for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
