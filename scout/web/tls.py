@@ -109,6 +109,7 @@ class Front:
         self.context.load_cert_chain(made.path)
         self.loop = asyncio.new_event_loop()
         self.thread = threading.Thread(target=self._run, daemon=True)
+        self.ending = asyncio.Event()
         self.peers: dict[int, Any] = {}  # who is behind which port of this machine
 
     def peer(self, address: Any) -> Any:
@@ -121,26 +122,32 @@ class Front:
 
     def stop(self) -> None:
         """Take no more connections and leave those that are open."""
-        with suppress(RuntimeError):  # it never began, or has ended
-            self.loop.call_soon_threadsafe(self.loop.stop)
-        self.thread.join(5)
+        with suppress(RuntimeError):  # it has ended
+            self.loop.call_soon_threadsafe(self.ending.set)
+        if self.thread.ident is None:  # it never began
+            self.loop.close()
+        else:
+            self.thread.join(5)
 
     def _run(self) -> None:
         asyncio.set_event_loop(self.loop)
-        opening = asyncio.start_server(
-            self._hand_on,
-            sock=self.listening,
-            ssl=self.context,
-            ssl_handshake_timeout=HANDSHAKE_S,
-        )
-        server = self.loop.run_until_complete(opening)
-        self.loop.run_forever()
-        server.close()
+        self.loop.run_until_complete(self._until_ending())
         left = asyncio.all_tasks(self.loop)
         for task in left:
             task.cancel()
         self.loop.run_until_complete(asyncio.gather(*left, return_exceptions=True))
         self.loop.close()
+
+    async def _until_ending(self) -> None:
+        """Serve until `stop`, which may be asked for before the server has begun."""
+        server = await asyncio.start_server(
+            self._hand_on,
+            sock=self.listening,
+            ssl=self.context,
+            ssl_handshake_timeout=HANDSHAKE_S,
+        )
+        await self.ending.wait()
+        server.close()
 
     async def _hand_on(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         way = socket.socket()

@@ -147,6 +147,23 @@ def test_the_network_is_not_served_before_somebody_can_log_in(
     ]
 
 
+@pytest.mark.parametrize("begun", [False, True])
+def test_a_front_stops_at_any_moment(tmp_path: Path, begun: bool) -> None:
+    # property: asked to stop before it has opened its sockets, or before it began, it ends in order
+    # (pytest turns an error in a thread into a failure)
+    made = tls.certificate(tmp_path, ["127.0.0.1"])
+    for _ in range(20):
+        with (
+            serve_command.listen("127.0.0.1", 0) as listening,
+            serve_command.listen("127.0.0.1", 0) as inner,
+        ):
+            front = tls.Front(listening, inner, made)
+            if begun:
+                front.start()
+            front.stop()
+            assert not front.thread.is_alive()
+
+
 @pytest.mark.parametrize("https", [False, True])
 def test_the_address_and_what_sensors_need_are_printed(
     settings: Settings,
