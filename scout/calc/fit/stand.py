@@ -136,6 +136,9 @@ class Stand:
         free = inside(plan, flat, edge_m=-1.0)
         free &= distance_to_walls_m(plan, flat) >= self.head_radius_m - 1e-9
         free[free] = np.all(inside(plan, self.rim_m[free][..., :2]), axis=-1)
+        if not is_convex(plan) and np.any(free):  # a wall's corner may reach in between two
+            rim = self.rim_m[free][..., :2]
+            free[free] = ~np.any(cut_by(plan, rim, np.roll(rim, -1, axis=1)), axis=-1)
         return np.asarray(free)
 
     def legs_seen(self, view: View) -> BoolArray:

@@ -290,6 +290,22 @@ def test_no_place_of_a_grid_beats_the_one_found(
     soft=1.5,
     ratio=2.0,
 )
+# a wall's corner that reaches into a soft source's disc between two points of its edge
+@example(
+    width=3.0,
+    length=3.0,
+    notch=0.5,
+    ceiling=None,
+    sx=0.25,
+    sy=0.25,
+    cx=0.5,
+    cy=0.25,
+    face=1.0,
+    focal=18.0,
+    door=0.0,
+    soft=0.9,
+    ratio=2.0,
+)
 @given(
     width=st.floats(2.2, 9.0),
     length=st.floats(2.2, 9.0),
