@@ -1,35 +1,36 @@
-"""Needs that the room itself meets: clear depth, sun, light level, sockets, speech."""
+"""Needs that the room meets as it was measured: floor, clear depth, ceiling, where its windows face."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import log2
 from typing import Any, get_args
 
 from scout.assess.answers import unmeasured
 from scout.assess.choice.cells import Case, CellLevel, NeedCell, Reading, metres, unknown
-from scout.assess.daylight.judged import judged_light
 from scout.assess.daylight.place import facings_of
 from scout.calc.choice.clear import STEP_M, clear_depth_m
-from scout.records.kept import (
-    CompassPoint,
-    DepthNeed,
-    FacingNeed,
-    LuxNeed,
-    MicNeed,
-    SocketsNeed,
-    SunNeed,
-)
+from scout.calc.choice.floor import rectangle_fits
+from scout.calc.geometry import plan_area_m2
+from scout.records.kept import CompassPoint, DepthNeed, FacingNeed, FloorNeed, HeightNeed
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Many, Name, Said, Word, names, said
+from scout.values import Figure, Name, Said, Word, names, said
 
 # what rooms are, where nobody measured (common practice)
-ROOM_DEPTH_M, ROOM_LUX, ROOM_SOCKETS = (2.0, 8.0), (10.0, 3000.0), (0.0, 12.0)
+ROOM_HEIGHT_M, ROOM_DEPTH_M = (2.1, 4.0), (2.0, 8.0)
+TAPE_M = 0.02
 CROWDED = 0.4  # of the bare depth is left in a full room (common practice)
-SKY_STOPS = 1.0  # one overcast sky or another (common practice)
 FACES_DEG = 45.0  # off a point of the compass, a window still faces it: half a quarter (our rule)
-SUN_TROUBLES = ("sun.on_face", "sun.in_lens", "sun.in_frame")
-SPEECH = ("unusable", "repair", "usable", "clean")
+
+
+def _floor(need: FloorNeed, case: Case) -> NeedCell:
+    corners = case.facts.room.corners_m
+    if corners is None:
+        return unknown(unmeasured("room.plan_m"))
+    area_m2 = plan_area_m2(corners)
+    figure = Figure(area_m2, "m2")
+    if rectangle_fits(corners, need.width_m, need.length_m):
+        return NeedCell("pass", figure, said("need.floor_fits"), order=area_m2)
+    return NeedCell("fail", figure, said("need.floor_short"), order=area_m2)
 
 
 def _depth(need: DepthNeed, case: Case) -> NeedCell:
@@ -57,18 +58,17 @@ def _depth(need: DepthNeed, case: Case) -> NeedCell:
     return NeedCell("pass", figure, said("need.depth_clear"), reading)
 
 
-def _sun(need: SunNeed, case: Case) -> NeedCell:
-    found = case.facts.assessment
-    troubles = [one for one in found.findings if one.code in SUN_TROUBLES]
-    if troubles:
-        why = Many(tuple(Said(one.code, tuple(one.figures().items())) for one in troubles), "list")
-        level: CellLevel = "care" if all(one.acts for one in troubles) else "fail"
-        return NeedCell(level, None, said("need.list", parts=why))
-    if any(one.topic == "sun" and one.level == "unknown" for one in found.findings):
-        return unknown(said("need.sun_unknown"))
-    if any(one.topic == "sun" for one in found.findings):
-        return NeedCell("pass", None, said("need.no_sun"))
-    return unknown(said("need.sun_unknown"))
+def _height(need: HeightNeed, case: Case) -> NeedCell:
+    room = case.facts.room
+    if room.setting == "exterior":
+        return NeedCell("pass", said("need.open_sky"), said("need.no_ceiling"))
+    if room.height_m is None:
+        return unknown(unmeasured("room.height_m"), Reading.between(*ROOM_HEIGHT_M))
+    gap, reading = room.height_m - need.height_m, Reading.about(room.height_m, TAPE_M)
+    if gap >= 0:
+        why = said("need.to_spare", gap=metres(gap))
+        return NeedCell("pass", metres(room.height_m), why, reading)
+    return NeedCell("fail", metres(room.height_m), said("need.too_low", gap=metres(-gap)), reading)
 
 
 def _facing(need: FacingNeed, case: Case) -> NeedCell:
@@ -108,67 +108,17 @@ def _facing(need: FacingNeed, case: Case) -> NeedCell:
     return NeedCell("pass", figure, why, Reading.about(away, doubt))
 
 
-def _lux(need: LuxNeed, case: Case) -> NeedCell:
-    light = case.facts.assessment.daylight
-    lit = judged_light(light)
-    if lit is None or lit.overcast_lux_noon is None:
-        mark = light.marks.get("subject")
-        why = (mark.unknown if mark else None) or light.unknown or said("need.no_light")
-        return unknown(why, Reading.between(*(log2(end) for end in ROOM_LUX)))
-    lux = lit.overcast_lux_noon
-    reading = Reading.about(log2(max(lux, 0.01)), SKY_STOPS)
-    figure, gap = Figure(lux, "lux"), Figure(abs(log2(max(lux, 0.01) / need.lux)), "stops")
-    if lux >= need.lux:
-        return NeedCell("pass", figure, said("need.lux_over", over=gap), reading)
-    clear = lit.clear_lux_noon
-    if clear is not None and clear >= need.lux:
-        return NeedCell("fail", figure, said("need.lux_clear", clear=Figure(clear, "lux")), reading)
-    return NeedCell("fail", figure, said("need.lux_short", short=gap), reading)
-
-
-def _sockets(need: SocketsNeed, case: Case) -> NeedCell:
-    outlets = case.facts.room.outlets
-    if outlets is None:
-        return unknown(unmeasured("room.outlets"), Reading.between(*ROOM_SOCKETS))
-    count = sum(outlet.sockets or 1 for outlet in outlets)
-    uncounted = [outlet.id for outlet in outlets if outlet.sockets is None]
-    figure = said("need.socket_count", count=count)
-    if count >= need.sockets:
-        return NeedCell("pass", figure, said("need.within"), Reading.about(count))
-    if uncounted:
-        why = unmeasured(*(f"outlets.{outlet}.sockets" for outlet in uncounted))
-        most = count + 3.0 * len(uncounted)
-        return NeedCell("unknown", figure, why, Reading.between(count, most))
-    why = said("need.sockets_short", short=need.sockets - count)
-    return NeedCell("fail", figure, why, Reading.about(count))
-
-
-def _mic(need: MicNeed, case: Case) -> NeedCell:
-    sound = case.facts.assessment.sound
-    judged = [mic for mic in sound.placements if mic.verdict is not None]
-    if not judged:
-        why = sound.unknown_by.get("placements") or sound.unknown or said("need.no_mic")
-        return unknown(why)
-    best = max(judged, key=lambda mic: SPEECH.index(mic.verdict or "unusable"))
-    short = SPEECH.index(need.speech) - SPEECH.index(best.verdict or "unusable")
-    why = said("need.best_mic", mic=Name(best.mic), speech=Word("speech", best.verdict or ""))
-    level: CellLevel = "pass" if short <= 0 else "care" if short == 1 else "fail"
-    return NeedCell(level, None, why, order=SPEECH.index(best.verdict or "unusable"))
-
-
 JUDGES: dict[str, Callable[[Any, Case], NeedCell]] = {
+    "floor": _floor,
     "depth": _depth,
-    "sun": _sun,
+    "height": _height,
     "facing": _facing,
-    "lux": _lux,
-    "sockets": _sockets,
-    "mic": _mic,
 }
 ASKED: dict[str, Callable[[Any], Said]] = {
+    "floor": lambda need: said(
+        "asked.floor", width=metres(need.width_m), length=metres(need.length_m)
+    ),
     "depth": lambda need: said("asked.depth", depth=metres(need.depth_m)),
-    "sun": lambda need: said("asked.sun"),
+    "height": lambda need: said("asked.height", height=metres(need.height_m)),
     "facing": lambda need: said("asked.facing", point=Word("compass", need.facing)),
-    "lux": lambda need: said("asked.lux", lux=Figure(need.lux, "lux")),
-    "sockets": lambda need: said("asked.sockets", n=need.sockets),
-    "mic": lambda need: said("asked.mic", speech=Word("speech", need.speech)),
 }

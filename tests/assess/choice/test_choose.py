@@ -23,7 +23,7 @@ from scout.records.presets import PRESETS
 from scout.records.sheet import NoiseReading
 from scout.values import Figure, Said
 from scout.words import MESSAGES
-from tests.assess.choice.test_compare import ON, candidate, scene
+from tests.assess.choice.candidates import ON, candidate, scene
 from tests.demo_rooms import ROOT, setups
 
 TODAY = date(2026, 6, 1)

@@ -18,7 +18,7 @@ from scout.assess.choice.dates import (
 )
 from scout.records.kept import Need
 from scout.values import said
-from tests.assess.choice.test_compare import candidate, scene
+from tests.assess.choice.candidates import candidate, scene
 
 HEIGHT = {"topic": "height", "strength": "must", "height_m": 2.5}
 NOISE = {"topic": "noise", "strength": "wish", "weight": 1, "laeq_db": 35}

@@ -15,7 +15,7 @@ from scout.assess.setup import Setup
 from scout.records import LocationRecord, RoomRecord
 from scout.records.checks import read_sheet
 from scout.values import Figure, Many, Name, words
-from tests.assess.choice.test_compare import assessed
+from tests.assess.choice.candidates import assessed
 
 MONDAY = date(2026, 6, 22)  # by hand: see test_opening.py
 OFFICE = {"week": [{"first": "mon", "last": "fri", "opens": "09:00", "closes": "18:00"}]}
