@@ -28,7 +28,7 @@ sys.path[:0] = [str(HERE), str(HERE.parent)]
 
 from room_painter import Box, Opening, Scene, View, paint  # noqa: E402
 
-from scout.calc.daylight.sun import sun_position  # noqa: E402
+from scout.calc.daylight.sun.position import sun_position  # noqa: E402
 from scout.calc.geometry import rectangle_m, walls  # noqa: E402
 from scout.calc.magnetic import declination  # noqa: E402
 

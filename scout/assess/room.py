@@ -45,7 +45,7 @@ from scout.assess.sound.ring import MeasuredRing
 from scout.assess.stage.floor import with_camera
 from scout.assess.stage.views import scene_lens
 from scout.calc import timezones
-from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
+from scout.calc.daylight.place.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
 from scout.values import Figure, Name, Said, said

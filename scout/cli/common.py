@@ -16,7 +16,7 @@ import click
 from tqdm import tqdm
 
 import scout.words  # noqa: F401  # who has met it says values; a command prints them
-from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
+from scout.calc.daylight.place.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.values import Figure, Name, said
 

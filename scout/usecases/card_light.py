@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from scout.calc.daylight.sun import SUNRISE_DEG, sun_position
+from scout.calc.daylight.sun.position import SUNRISE_DEG, sun_position
 from scout.calc.light.card import CardLight, Shot, card_light
 from scout.errors import OutOfRange, Refused
 from scout.media.photos.exif import ExposureTags

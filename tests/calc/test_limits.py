@@ -17,16 +17,16 @@ from scout.calc.bounce.spectra import daylight, planck
 from scout.calc.bounce.surface import linear_of_code
 from scout.calc.bounce.window_light import sun_cct_k
 from scout.calc.choice.ranking import worth_of_knowing
-from scout.calc.daylight.almanac import moon_day
-from scout.calc.daylight.events import day_events
-from scout.calc.daylight.sighting import (
+from scout.calc.daylight.outside.sky import CLEAR, direct_normal_lux, sky_lux
+from scout.calc.daylight.place.sighting import (
     directions_in_photo,
     line_doubt_deg,
     map_sight,
     view_across_deg,
 )
-from scout.calc.daylight.sky import CLEAR, direct_normal_lux, sky_lux
-from scout.calc.daylight.sun import sun_position
+from scout.calc.daylight.sun.almanac import moon_day
+from scout.calc.daylight.sun.events import day_events
+from scout.calc.daylight.sun.position import sun_position
 from scout.calc.distance import distance_m
 from scout.calc.light.exposure import needed_lux
 from scout.calc.light.flicker import flicker_stops

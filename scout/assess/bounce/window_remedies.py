@@ -28,7 +28,7 @@ from scout.assess.bounce.worst import worst_of
 from scout.calc.bounce.cloth import Cloth
 from scout.calc.bounce.reach import all_landing, faces
 from scout.calc.bounce.shift import shifts
-from scout.calc.daylight.beam import nearest_patch
+from scout.calc.daylight.window.beam import nearest_patch
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 from scout.values import Word

@@ -36,7 +36,7 @@ from scout.calc.bounce.window_light import (
     sun_cct_k,
     sun_spectrum,
 )
-from scout.calc.daylight.entering import (
+from scout.calc.daylight.mark.entering import (
     Entering,
     Sun,
     beam_on,
@@ -46,10 +46,10 @@ from scout.calc.daylight.entering import (
     overcast_on,
     views_of,
 )
-from scout.calc.daylight.room_light import PatchViews, patch_views
-from scout.calc.daylight.sky import extraterrestrial_lux
-from scout.calc.daylight.sky_view import SkyView
-from scout.calc.daylight.sun import sun_position
+from scout.calc.daylight.mark.room_light import PatchViews, patch_views
+from scout.calc.daylight.outside.sky import extraterrestrial_lux
+from scout.calc.daylight.sun.position import sun_position
+from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomSheet

@@ -17,11 +17,16 @@ from scout.assess.daylight.room import Reckoned, reckoned
 from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.views import fit_views
 from scout.calc.bounce.spectra import d65, on_grid, reflected_share
-from scout.calc.daylight.clear_day import RoomSpot, clear_lux
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.room_light import room_light
-from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
-from scout.calc.daylight.sun import sun_position, unix_seconds
+from scout.calc.daylight.mark.clear_day import RoomSpot, clear_lux
+from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.outside.sky import (
+    OVERCAST,
+    direct_normal_lux,
+    extraterrestrial_lux,
+    sky_lux,
+)
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.position import sun_position, unix_seconds
 from scout.calc.geometry import walls
 from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from scout.assess.answers import RangeFact
 from scout.assess.daylight.sources import Source, pct
 from scout.assess.daylight.trust import ground_doubt
-from scout.calc.daylight.clear_day import ClearParts, Spot
-from scout.calc.daylight.doubt import turned_lux, turns_deg
+from scout.calc.daylight.mark.clear_day import ClearParts, Spot
+from scout.calc.daylight.mark.doubt import turned_lux, turns_deg
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Said, Word, said

@@ -7,10 +7,10 @@ from zoneinfo import ZoneInfo
 
 from scout.assess.answers import Crossing, EventsAnswer, MoonAnswer, SunAnswer
 from scout.assess.daylight.place import Place, place_of, reason
-from scout.calc.daylight.almanac import moon_day
-from scout.calc.daylight.events import DayEvents, day_events
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.sun import sun_position
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.almanac import moon_day
+from scout.calc.daylight.sun.events import DayEvents, day_events
+from scout.calc.daylight.sun.position import sun_position
 from scout.errors import OutOfRange
 from scout.records.sheet import SheetLocation
 from scout.values import Figure, Name, Said, Word, said

@@ -11,15 +11,15 @@ from datetime import date, datetime, timedelta
 import numpy as np
 
 from scout.assess.daylight.place import COMPASS_CAUTION, Place, place_of
-from scout.calc.daylight.floor_photo import shadow_on_floor
-from scout.calc.daylight.sighting import (
+from scout.calc.daylight.place.floor_photo import shadow_on_floor
+from scout.calc.daylight.place.sighting import (
     directions_in_photo,
     line_doubt_deg,
     map_sight,
     shadow_north_deg,
     view_across_deg,
 )
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.daylight.sun.position import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import facing_deg, wall_letters, walls
 from scout.calc.magnetic import declination
 from scout.errors import OutOfRange, Refused

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, reason
 from scout.assess.daylight.room import reckoned
-from scout.calc.daylight.factor_grid import daylight_factors
+from scout.calc.daylight.mark.factor_grid import daylight_factors
 from scout.calc.geometry import FloatArray, inside, require
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import RoomSheet

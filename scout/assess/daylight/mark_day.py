@@ -15,12 +15,12 @@ from scout.assess.daylight.doubt import Clear, Plane, PlaneDoubt, plane_doubt, r
 from scout.assess.daylight.place import Place, WallFacings
 from scout.assess.daylight.room import LightRoom
 from scout.assess.daylight.sources import Source, taken_facts
-from scout.calc.daylight.clear_day import RoomSpot, Spot, clear_lux
-from scout.calc.daylight.events import DayEvents
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights
-from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.daylight.mark.clear_day import RoomSpot, Spot, clear_lux
+from scout.calc.daylight.mark.room_light import MarkLight, RoomLight, Weights
+from scout.calc.daylight.outside.sky import OVERCAST, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.events import DayEvents
+from scout.calc.daylight.sun.position import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 from scout.values import Said

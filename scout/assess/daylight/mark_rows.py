@@ -11,7 +11,7 @@ import numpy as np
 
 from scout.assess.answers import LuxPoint, MarkDaylight
 from scout.assess.daylight.mark_day import Day, Point, Range, Side, Sides
-from scout.calc.daylight.sky import OVERCAST, sky_lux
+from scout.calc.daylight.outside.sky import OVERCAST, sky_lux
 from scout.calc.geometry import FloatArray
 from scout.values import Said
 

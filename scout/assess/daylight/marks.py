@@ -21,8 +21,8 @@ from scout.assess.daylight.room import light_room
 from scout.assess.daylight.scaling import Scale, scaled
 from scout.assess.daylight.sources import sources
 from scout.assess.daylight.windows import skyline_of
-from scout.calc.daylight.clear_day import OpenSpot
-from scout.calc.daylight.room_light import open_ground
+from scout.calc.daylight.mark.clear_day import OpenSpot
+from scout.calc.daylight.mark.room_light import open_ground
 from scout.calc.geometry import facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.doorways import camera_doorway

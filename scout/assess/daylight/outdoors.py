@@ -18,9 +18,15 @@ from scout.assess.daylight.place import place_of, reason
 from scout.assess.daylight.planes import plane_at
 from scout.assess.daylight.touch import sun_touches
 from scout.assess.daylight.windows import skyline_of
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards, unix_seconds
+from scout.calc.daylight.outside.skyline import skyline_deg
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.position import (
+    SUNRISE_DEG,
+    SunPosition,
+    sun_position,
+    towards,
+    unix_seconds,
+)
 from scout.calc.geometry import FloatArray, require
 from scout.calc.light.reflector import mirror_aim, patch_blur_m
 from scout.errors import OutOfRange, Refused

@@ -20,8 +20,8 @@ from scout.assess.daylight.marks import (
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
 from scout.assess.daylight.windows import skyline_of
-from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot
-from scout.calc.daylight.room_light import open_ground
+from scout.calc.daylight.mark.clear_day import OpenSpot, RoomSpot, Spot
+from scout.calc.daylight.mark.room_light import open_ground
 from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said

@@ -20,9 +20,9 @@ from scout.assess.daylight.events import day_of
 from scout.assess.daylight.marks import no_mark
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.pane import Pane
-from scout.calc.daylight.sun import sun_position
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.position import sun_position
+from scout.calc.daylight.window.pane import Pane
 from scout.calc.geometry import FloatArray, Wall, inside, wall_letters, walls
 from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomRecord, RoomSheet, Window

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from scout.calc.daylight import street as solved
-from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.outside import street as solved
+from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.records.sheet import RoomRecord, Street
 from scout.values import Figure, Said, said
 

@@ -26,7 +26,7 @@ from scout.assess.daylight.planes import plane_at
 from scout.assess.daylight.touch import Struck, SunTouches, sun_touches
 from scout.assess.daylight.windows import lets_sun_in
 from scout.assess.setup import Setup
-from scout.calc.daylight.sun import sun_position, towards
+from scout.calc.daylight.sun.position import sun_position, towards
 from scout.records.sheet import RoomRecord, RoomSheet
 from scout.values import Figure, Many, Minutes, Name, Said, Spell, names, said
 

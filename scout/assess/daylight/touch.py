@@ -25,13 +25,13 @@ from scout.assess.daylight.windows import (
     unmeasured_of,
 )
 from scout.assess.stage.floor import lenses, lenses_unknown
-from scout.calc.daylight.beam import beam_hits, reaches
-from scout.calc.daylight.events import DayEvents
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.pane import Pane, wings_of
-from scout.calc.daylight.roots import refine_crossings
-from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
+from scout.calc.daylight.outside.skyline import skyline_deg
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.events import DayEvents
+from scout.calc.daylight.sun.position import SUNRISE_DEG, SunPosition, sun_position, towards
+from scout.calc.daylight.sun.roots import refine_crossings
+from scout.calc.daylight.window.beam import beam_hits, reaches
+from scout.calc.daylight.window.pane import Pane, wings_of
 from scout.calc.fit.camera import View, in_frame, off_frame_deg
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import INWARD_M, Box, is_convex, sees, unhidden

@@ -17,12 +17,12 @@ from scout.assess.answers import (
 from scout.assess.daylight.events import day_of, sun_answer
 from scout.assess.daylight.furniture import boxes_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
-from scout.calc.daylight.direct_sun import DirectSun, direct_sun
-from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.pane import Pane, Wings, wings_of
-from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, sun_position, unix_seconds
-from scout.calc.daylight.sun_patches import sun_through
+from scout.calc.daylight.outside.skyline import skyline_deg
+from scout.calc.daylight.place.local_date import local_time
+from scout.calc.daylight.sun.position import SUNRISE_DEG, sun_position, unix_seconds
+from scout.calc.daylight.window.direct_sun import DirectSun, direct_sun
+from scout.calc.daylight.window.pane import Pane, Wings, wings_of
+from scout.calc.daylight.window.sun_patches import sun_through
 from scout.calc.geometry import wall_letters, walls
 from scout.records.sheet import (
     FACING_ACCURACY_OUTDOORS_DEG,

@@ -16,18 +16,18 @@ from scout.assess.daylight.events import day_of
 from scout.assess.daylight.marks import needed_of
 from scout.assess.daylight.planes import Plane, Way, plane_at
 from scout.assess.daylight.windows import SHUT
-from scout.calc.daylight.clear_day import ClearTable
-from scout.calc.daylight.local_date import (
+from scout.calc.daylight.mark.clear_day import ClearTable
+from scout.calc.daylight.outside.sky import OVERCAST, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.outside.skyline import skyline_deg
+from scout.calc.daylight.place.local_date import (
     FIRST_YEAR,
     LAST_YEAR,
     local_time,
     out_of_years,
     spans_of_date,
 )
-from scout.calc.daylight.pane import lit_margin, lit_rectangle, turned_deg, wings_of
-from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
-from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.daylight.sun.position import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.daylight.window.pane import lit_margin, lit_rectangle, turned_deg, wings_of
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import RoomSheet

@@ -7,7 +7,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scout.calc.daylight.sighting import FILM_DIAGONAL_MM
+from scout.calc.daylight.place.sighting import FILM_DIAGONAL_MM
 from scout.calc.geometry import require
 
 # Exif writes the equivalent in whole millimetres (26 mm: 2 %), makers round and count as they like

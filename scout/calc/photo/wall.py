@@ -23,7 +23,7 @@ from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 from scipy.special import stdtrit
 
-from scout.calc.daylight.sighting import FILM_DIAGONAL_MM
+from scout.calc.daylight.place.sighting import FILM_DIAGONAL_MM
 from scout.calc.geometry import FloatArray, require
 from scout.calc.photo.camera import LENS_SIGMA, Camera
 from scout.errors import OutOfRange

@@ -10,7 +10,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import EventsAnswer
-from scout.calc.daylight.local_date import spans_of_date
+from scout.calc.daylight.place.local_date import spans_of_date
 from scout.drawing.lettering import Hand
 from scout.drawing.shapes import Hatch, Line, Polygon, Shape, rectangle
 

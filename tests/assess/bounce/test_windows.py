@@ -31,7 +31,7 @@ from scout.assess.setup import Setup
 from scout.calc.bounce.reach import lux_of
 from scout.calc.bounce.spectra import NM, xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
-from scout.calc.daylight.entering import landed_beam
+from scout.calc.daylight.mark.entering import landed_beam
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet
 from tests.assess.bounce.codes import codes

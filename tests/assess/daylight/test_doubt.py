@@ -13,7 +13,7 @@ from scout.assess.answers import MarkDaylight
 from scout.assess.daylight.marks import marks
 from scout.assess.daylight.trust import NINE_OF_TEN, length_doubt_m
 from scout.assess.daylight.windows import windows
-from scout.calc.daylight.doubt import turns_deg
+from scout.calc.daylight.mark.doubt import turns_deg
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, said
 

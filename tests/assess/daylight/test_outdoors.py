@@ -14,7 +14,7 @@ import pytest
 
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.outdoors import reflector, sun_as_light
-from scout.calc.daylight.sun import towards
+from scout.calc.daylight.sun.position import towards
 from scout.errors import OutOfRange, Refused
 from tests.assess.daylight.test_daylight import JUNE, sheet, why
 

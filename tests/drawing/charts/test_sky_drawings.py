@@ -15,7 +15,7 @@ import pytest
 
 from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowSunAnswer, unmeasured
 from scout.assess.daylight.sky import clear_opening, sky_of_room
-from scout.calc.daylight.pane import Pane
+from scout.calc.daylight.window.pane import Pane
 from scout.drawing import svg
 from scout.drawing.charts.carpet import Carpet, Layer, month_spells, year_carpet
 from scout.drawing.charts.factor_grid import FactorGrid, factor_plan, factor_text, level_lines

@@ -1,0 +1,1 @@
+"""Light at a mark in a room, straight and by way of every surface."""

@@ -1,0 +1,283 @@
+"""Daylight on planes inside a room by where it comes from, so that each part can be given its own
+colour: sky, ground, sun.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scout.calc.daylight.mark.room_light import Glazing, PatchViews, outside_share
+from scout.calc.daylight.outside.sky import (
+    CLEAR,
+    OVERCAST,
+    clear_spread,
+    direct_normal_lux,
+    overcast_spread,
+    sky_lux,
+)
+from scout.calc.daylight.outside.skyline import skyline_deg
+from scout.calc.daylight.sun.position import towards
+from scout.calc.daylight.window.beam import beam_hits, nearest_patch, reaches
+from scout.calc.daylight.window.frame import Faces
+from scout.calc.daylight.window.glass import transmitted
+from scout.calc.daylight.window.pane import wings_of
+from scout.calc.daylight.window.sky_view import SkyView, sky_view
+from scout.calc.geometry import FloatArray, walls
+from scout.errors import OutOfRange
+from scout.values import said
+
+PANELS, BEARINGS, ELEVATIONS = (
+    8,
+    16,
+    8,
+)  # a plane that is not level may cut a window, where the view has a corner
+
+
+@dataclass(frozen=True)
+class Sun:
+    """Where the sun stands (true bearing) and its light outside the air, square on [lux]."""
+
+    azimuth_deg: float
+    elevation_deg: float
+    outside_lux: float
+
+
+@dataclass(frozen=True)
+class Entering:
+    """(k,) lux straight from outdoors on k planes, by origin. Ground and what stands before the sky
+    are lit by the sky or by the sun.
+    """
+
+    sky: FloatArray
+    sky_by_ground: FloatArray
+    sun_by_ground: FloatArray
+    sun: FloatArray
+
+    @property
+    def total(self) -> FloatArray:
+        """(k,) all of it."""
+        return self.sky + self.sky_by_ground + self.sun_by_ground + self.sun
+
+
+def overcast_on(
+    views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float
+) -> Entering:
+    """Light of an overcast sky, its level by the sun's height; views: of the planes, a pane each.
+    Source: sky.py.
+    """
+    level = float(sky_lux(sun.elevation_deg, OVERCAST))
+    sky, outside = np.zeros(len(views[0].ground)), np.zeros(len(views[0].ground))
+    for view, glass in zip(views, glazing, strict=True):
+        sky += (
+            glass.passes
+            * level
+            * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
+        )
+        outside += glass.passes * level * outside_share(view, ground_reflectance, glass) / np.pi
+    return Entering(sky, outside, np.zeros(len(sky)), np.zeros(len(sky)))
+
+
+def clear_on(
+    views: tuple[SkyView, ...],
+    glazing: tuple[Glazing, ...],
+    sun: Sun,
+    ground_reflectance: float,
+    beam: FloatArray,
+) -> Entering:
+    """Light of a clear sky and of what it and the sun light outdoors. beam: (k,) the sun's own, as
+    beam_on or landed_beam; every pane has its facing.
+
+    Source: CIE clear sky type 12, IES availability (sky.py); what stands before the sky is lit
+        by half the sky and the ground
+    """
+    by_sky = float(sky_lux(sun.elevation_deg, CLEAR))
+    by_sun = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux)) * float(
+        np.sin(np.radians(max(sun.elevation_deg, 0.0)))
+    )
+    rho = ground_reflectance
+    sky, sky_ground, sun_ground = (np.zeros(len(beam)) for _ in range(3))
+    for view, glass in zip(views, glazing, strict=True):
+        sees = np.flatnonzero(
+            np.any(view.sky > 0, axis=(1, 2))
+        )  # half of a room's patches see no sky: a ceiling, the panes' own wall
+        spread = clear_spread(
+            view.elevation_deg[sees],
+            view.turned_deg[sees, :, None] + (glass.facing_deg or 0.0),
+            sun.elevation_deg,
+            sun.azimuth_deg,
+        )
+        sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
+        framed, around = glass.framed, view.around
+        for lit, level_lux, by_whom in ((sky_ground, by_sky, True), (sun_ground, by_sun, False)):
+            lit += glass.passes * _sent(view, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
+            if framed is not None and around is not None:
+                luminance = _sent(framed, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
+                lit += glass.passes * (around @ luminance)
+        if framed is not None and around is not None:
+            own = clear_spread(
+                framed.elevation_deg,
+                framed.turned_deg + (glass.facing_deg or 0.0),
+                sun.elevation_deg,
+                sun.azimuth_deg,
+            )
+            sky += glass.passes * by_sky * (around @ (framed.sky @ own))
+            if (shining := _shining(glass, sun)) is not None:
+                normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
+                lands = framed.sun(np.array([shining[0]]), np.array([sun.elevation_deg]))[0]
+                sun_ground += glass.passes * normal * (around @ lands)
+    return Entering(sky, sky_ground, sun_ground, beam)
+
+
+def _sent(
+    view: SkyView | Faces, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
+) -> FloatArray:
+    """(k,) what the ground and the facades before a pane send through it, times pi, lit by a clear
+    sky or by the sun alone.
+    """
+    if glass.street is None or view.up_facade is None:
+        half = 0.5 * level_lux if by_sky else 0.0
+        facade = rho * (half + 0.5 * rho * level_lux)
+        return np.asarray(view.ground * rho * level_lux + view.obstruction * facade)
+    turned, height = np.array([sun.azimuth_deg - (glass.facing_deg or 0.0)]), sun.elevation_deg
+    normal = 0.0 if by_sky else float(direct_normal_lux(height, sun.outside_lux))
+    ground, foot, rise = glass.street.clear(
+        rho, turned, np.array([height]), np.array([normal]), sky=by_sky
+    )
+    return np.asarray(view.ground * ground + view.obstruction * foot + view.up_facade * rise)
+
+
+def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[SkyView, ...]:
+    """What k small planes, (k, 3) places and unit normals, see of the outdoors: a view a pane."""
+    plan = ready.room.patches.plan_m
+    found = []
+    for glass in ready.glazing:
+        wings = wings_of(_corners(plan), glass.pane.wall, ready.room.patches.height_m)
+        found.append(
+            sky_view(
+                plan,
+                glass.pane,
+                glass.transmittance,
+                at_m,
+                normal,
+                bearings=BEARINGS,
+                elevations=ELEVATIONS,
+                panels=PANELS,
+                skyline=glass.skyline,
+                facing_deg=glass.facing_deg or 0.0,
+                wings=wings or None,
+                panes=glass.panes,
+                boxes=ready.room.patches.boxes,
+                street=glass.street,
+            )
+        )
+    return tuple(found)
+
+
+def mean_on_patches(ready: PatchViews, per_point: FloatArray) -> FloatArray:
+    """(p,) means over the patches of a figure at their points, (p k,)."""
+    return np.asarray(np.sum(per_point.reshape(ready.share.shape) * ready.share, axis=1))
+
+
+def beam_on(
+    ready: PatchViews, views: tuple[SkyView, ...], at_m: FloatArray, normal: FloatArray, sun: Sun
+) -> FloatArray:
+    """(k,) lux the sun puts on small planes: straight through bare panes, and as the glow of
+    coverings that scatter it.
+    """
+    total = np.zeros(len(at_m))
+    patches = ready.room.patches
+    plan, height_m, boxes = patches.plan_m, patches.height_m, patches.boxes
+    for glass, view in zip(ready.glazing, views, strict=True):
+        shining = _shining(glass, sun)
+        if shining is None:
+            continue
+        g, cosine, passed = shining
+        wings = wings_of(_corners(plan), glass.pane.wall, height_m)
+        g_up, h_up = np.array([g]), np.array([sun.elevation_deg])
+        if glass.spreads:
+            area = float(
+                beam_hits(plan, height_m, glass.pane, g_up, h_up, wings=wings).area_m2.sum()
+            )
+            total += (
+                passed
+                * cosine
+                * area
+                / (glass.pane.width_m * glass.pane.height_m)
+                / np.pi
+                * view.bare
+            )
+            continue
+        way = towards(sun.elevation_deg, sun.azimuth_deg - _turn_deg(plan, glass))
+        for number, (place, looks) in enumerate(zip(at_m, normal, strict=True)):
+            if float(way @ looks) > 0 and bool(
+                reaches(plan, glass.pane, place, g_up, h_up, wings, boxes)[0]
+            ):
+                total[number] += passed * float(way @ looks)
+    return total
+
+
+def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
+    """(p,) mean lux the sun puts on each patch, by rays through the bare panes, each to the patch
+    nearest to where it lands.
+    """
+    patches = ready.room.patches
+    lumens = np.zeros(len(patches.area_m2))
+    plan = patches.plan_m
+    glow = np.zeros(len(lumens))
+    for glass, view in zip(ready.glazing, ready.views, strict=True):
+        shining = _shining(glass, sun)
+        if shining is None:
+            continue
+        g, cosine, passed = shining
+        wings = wings_of(_corners(plan), glass.pane.wall, patches.height_m)
+        hits = beam_hits(
+            plan,
+            patches.height_m,
+            glass.pane,
+            np.array([g]),
+            np.array([sun.elevation_deg]),
+            per_side=16,
+            wings=wings,
+            boxes=patches.boxes,
+        )
+        if glass.spreads:
+            area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
+            glow += passed * cosine * area / np.pi * mean_on_patches(ready, view.bare)
+            continue
+        to = nearest_patch(patches.centre_m, patches.flat, hits.point_m, hits.surface)
+        np.add.at(lumens, to[0], hits.area_m2[0] * cosine * passed)
+    return np.asarray(lumens / patches.area_m2 + glow)
+
+
+def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
+    """Bearing of the sun from square on, cosine of incidence, lux passed square to the sun; None
+    when it does not shine on the pane.
+    """
+    if glass.facing_deg is None:
+        raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_sun"))
+    g = (sun.azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
+    cosine = float(np.cos(np.radians(g)) * np.cos(np.radians(sun.elevation_deg)))
+    if sun.elevation_deg <= 0 or cosine <= 0 or glass.passes <= 0:
+        return None
+    if glass.skyline is not None and sun.elevation_deg <= float(
+        skyline_deg(glass.skyline, np.array([sun.azimuth_deg]))[0]
+    ):
+        return None
+    normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
+    return (
+        g,
+        cosine,
+        normal * float(transmitted(glass.transmittance, cosine, glass.panes)) * glass.passes,
+    )
+
+
+def _turn_deg(plan: FloatArray, glass: Glazing) -> float:
+    """What makes a bearing from the plan's y axis a true one."""
+    outward = walls(plan)[glass.pane.wall].outward
+    return (glass.facing_deg or 0.0) - float(np.degrees(np.arctan2(outward[0], outward[1])))
+
+
+def _corners(plan: FloatArray) -> tuple[tuple[float, float], ...]:
+    return tuple((float(x), float(y)) for x, y in plan)

@@ -1,0 +1,1 @@
+"""What lights a window: the sky, what stands against it, and the street."""
