@@ -76,7 +76,7 @@ EQUIVALENT: dict[tuple[str, str], str] = {
         "spot = spot_at(stage, lamp, goal, at, -1 if lens is None else lens, (1, -1))",
     ): "where every lens sees the place the frame stands against it already, and no focal length is said",
     (
-        "scout/assess/daylight/place.py",
+        "scout/assess/daylight/place/where.py",
         "return Place( 1.0, 0.0, 0.0, UTC, (), unmeasured(*missing))",
     ): "a place that is unknown is never asked for its coordinates",
 }

@@ -29,12 +29,12 @@ from scout.assess.choice.cells import CandidateFacts
 from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
 from scout.assess.day.needs import limits_of, option_of, setup_day
-from scout.assess.daylight.contrast import window_contrast
-from scout.assess.daylight.facing import compass
-from scout.assess.daylight.grid import daylight_grid
-from scout.assess.daylight.outdoors import reflector, sun_as_light
-from scout.assess.daylight.touch import sun_touches
-from scout.assess.daylight.year import steady_blocks, year_carpet
+from scout.assess.daylight.mark.contrast import window_contrast
+from scout.assess.daylight.mark.grid import daylight_grid
+from scout.assess.daylight.place.facing import compass
+from scout.assess.daylight.sun.outdoors import reflector, sun_as_light
+from scout.assess.daylight.sun.touch import sun_touches
+from scout.assess.daylight.sun.year import steady_blocks, year_carpet
 from scout.assess.fit.plan_figures import plan_figures
 from scout.assess.room import assess_setup
 from scout.assess.setup import Setup

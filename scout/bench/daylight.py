@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.year import year_carpet
+from scout.assess.daylight.sun.year import year_carpet
 from scout.assess.room import assess_room
 from scout.bench.measure import Row, at_most, seconds
 from scout.bench.whole import demo_sheet

@@ -11,12 +11,12 @@ import click
 
 from scout.assess.answers import Interval
 from scout.assess.answers import as_json as plain
-from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
-from scout.assess.daylight.grid import DaylightGrid, daylight_grid
-from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
-from scout.assess.daylight.place import place_of
-from scout.assess.daylight.touch import SunTouches, sun_touches
-from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
+from scout.assess.daylight.mark.contrast import ContrastAnswer, window_contrast
+from scout.assess.daylight.mark.grid import DaylightGrid, daylight_grid
+from scout.assess.daylight.place.where import place_of
+from scout.assess.daylight.sun.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
+from scout.assess.daylight.sun.touch import SunTouches, sun_touches
+from scout.assess.daylight.sun.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
 from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_clock, read_date
 from scout.errors import Refused
 from scout.records import read_sheet

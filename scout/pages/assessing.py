@@ -14,7 +14,7 @@ from scout.assess import room as whole
 from scout.assess.answers import DaylightAnswer, RoomAssessment
 from scout.assess.choice.dates import telling
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight import place as daylight_place
+from scout.assess.daylight.place import where as daylight_place
 from scout.assess.fit.levels import told_framing
 from scout.assess.fit.plan_figures import with_plan
 from scout.assess.setup import Setup

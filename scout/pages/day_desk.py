@@ -10,7 +10,7 @@ from typing import Literal, get_args
 from scout.assess.answers import EventsAnswer
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import SetupDay, local, minute
-from scout.assess.daylight.touch import SunTouches, sun_touches
+from scout.assess.daylight.sun.touch import SunTouches, sun_touches
 from scout.assess.room import sun_of_day
 from scout.assess.setup import Setup
 from scout.calc.day.moves import WITHIN_MIN, drive_min

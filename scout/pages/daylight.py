@@ -10,18 +10,18 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
-from scout.assess.daylight.facing import (
+from scout.assess.daylight.mark.contrast import ContrastAnswer, window_contrast
+from scout.assess.daylight.mark.grid import WORK_PLANE_M, daylight_grid
+from scout.assess.daylight.mark.planes import Way
+from scout.assess.daylight.place.facing import (
     CompassReading,
     compass,
 )
-from scout.assess.daylight.grid import WORK_PLANE_M, daylight_grid
-from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
-from scout.assess.daylight.place import facings_of
-from scout.assess.daylight.planes import Way
-from scout.assess.daylight.sky import SkyOfRoom, sky_of_room
-from scout.assess.daylight.touch import SunTouches, sun_touches
-from scout.assess.daylight.year import (
+from scout.assess.daylight.place.where import facings_of
+from scout.assess.daylight.sun.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
+from scout.assess.daylight.sun.sky import SkyOfRoom, sky_of_room
+from scout.assess.daylight.sun.touch import SunTouches, sun_touches
+from scout.assess.daylight.sun.year import (
     MOST_DATES,
     SteadyAnswer,
     YearCarpet,

@@ -12,7 +12,7 @@ from functools import partial
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight.place import facings_of
+from scout.assess.daylight.place.where import facings_of
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
 from scout.calc.held import let_go

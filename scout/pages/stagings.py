@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight.place import facings_of
+from scout.assess.daylight.place.where import facings_of
 from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.lettering import Hand

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from scout.assess.daylight.facing import (
+from scout.assess.daylight.place.facing import (
     FacingFound,
     facing_from_floor_photo,
     facing_from_map,

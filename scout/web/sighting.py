@@ -10,7 +10,7 @@ from typing import Any
 from flask import Blueprint, flash, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from scout.assess.daylight.facing import FacingFound
+from scout.assess.daylight.place.facing import FacingFound
 from scout.drawing import svg
 from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError

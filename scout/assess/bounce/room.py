@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from scout.assess.answers import unmeasured
-from scout.assess.daylight.furniture import USUAL_PIECE, boxes_of, free_of
+from scout.assess.daylight.room.furniture import USUAL_PIECE, boxes_of, free_of
 from scout.assess.recorded import Trust, trust_of
 from scout.calc import geometry
 from scout.calc.bounce.spectra import NM

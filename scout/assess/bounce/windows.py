@@ -22,9 +22,9 @@ from scout.assess.answers import (
 from scout.assess.bounce.doubt import draws, ranged
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
 from scout.assess.bounce.start import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
-from scout.assess.daylight.marks import ground_of
-from scout.assess.daylight.place import facings_of, place_of
-from scout.assess.daylight.room import Reckoned, reckoned
+from scout.assess.daylight.mark.marks import ground_of
+from scout.assess.daylight.place.where import facings_of, place_of
+from scout.assess.daylight.room.reckoned import Reckoned, reckoned
 from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM, reflected_share, xyz

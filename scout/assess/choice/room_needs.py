@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 from scout.assess.answers import unmeasured
 from scout.assess.choice.cells import Case, CellLevel, NeedCell, Reading, metres, unknown
-from scout.assess.daylight.place import facings_of
+from scout.assess.daylight.place.where import facings_of
 from scout.calc.choice.clear import STEP_M, clear_depth_m
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2

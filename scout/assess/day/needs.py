@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from scout.assess.answers import DaylightAnswer
 from scout.assess.choice.opening import opened, typed_hours
 from scout.assess.daylight.judged import judged_light
-from scout.assess.daylight.touch import SunTouches
+from scout.assess.daylight.sun.touch import SunTouches
 from scout.assess.setup import Setup
 from scout.assess.sound.hours import quiet_hours, window_spell
 from scout.calc.day.problem import Need, Option, Span

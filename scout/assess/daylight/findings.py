@@ -1,5 +1,5 @@
-"""What daylight and sun come to for a setup: enough or not for the camera, and (`sun.py`) where
-direct sun falls.
+"""What daylight and sun come to for a setup: enough or not for the camera, and where direct sun
+falls (`sun/findings.py`).
 """
 
 from __future__ import annotations
@@ -24,17 +24,17 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import Topic
-from scout.assess.daylight.events import events, sun_answer
 from scout.assess.daylight.judged import (
     MOST_ND_STOPS,
     judged_light,
 )
-from scout.assess.daylight.marks import own_setting
+from scout.assess.daylight.mark.marks import own_setting
+from scout.assess.daylight.mark.readings import marks
 from scout.assess.daylight.missing import measuring
-from scout.assess.daylight.readings import marks
-from scout.assess.daylight.room import not_taken
-from scout.assess.daylight.sun import sun_findings
-from scout.assess.daylight.windows import sun_at, windows
+from scout.assess.daylight.place.events import events, sun_answer
+from scout.assess.daylight.room.reckoned import not_taken
+from scout.assess.daylight.room.windows import sun_at, windows
+from scout.assess.daylight.sun.findings import sun_findings
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
 from scout.values import (

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight, unmeasured
-from scout.assess.daylight.room import surface_level
+from scout.assess.daylight.room.reckoned import surface_level
 from scout.assess.fit.day import OFF_SURFACE_M, overcast_lux
 from scout.assess.stage.floor import Ground
 from scout.assess.stage.kit import lights_by_id

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from scout.assess.answers import DaylightAnswer
-from scout.assess.daylight.place import facings_of
-from scout.assess.daylight.room import LightRoom, light_room
+from scout.assess.daylight.place.where import facings_of
+from scout.assess.daylight.room.reckoned import LightRoom, light_room
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
 from scout.values import Said, said

@@ -17,7 +17,7 @@ from scout.assess.answers import (
     unmeasured,
 )
 from scout.assess.daylight.judged import judged_light
-from scout.assess.daylight.marks import camera_normals
+from scout.assess.daylight.mark.marks import camera_normals
 from scout.assess.fit.flicker import SEEN_STOPS, SLOWEST_FPS, mains_at, swing_stops
 from scout.assess.setup import Setup
 from scout.assess.stage.kit import lights_by_id

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
-from scout.assess.daylight.marks import needed_of
+from scout.assess.daylight.mark.marks import needed_of
 from scout.assess.fit.backdrop import backdrop
 from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.framings import framing_rows

@@ -11,7 +11,7 @@ from typing import cast
 import numpy as np
 
 from scout.assess.answers import Answer, Point
-from scout.assess.daylight.marks import needed_of
+from scout.assess.daylight.mark.marks import needed_of
 from scout.assess.fit.fit import DEFAULT_RATIO
 from scout.assess.fit.reasons import against, framing_why, metres
 from scout.assess.stage.floor import Ground, ground, stage_of

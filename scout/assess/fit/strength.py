@@ -16,7 +16,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.daylight.judged import MOST_ND_STOPS
-from scout.assess.daylight.marks import own_setting
+from scout.assess.daylight.mark.marks import own_setting
 from scout.assess.fit.levels import (
     SHORT_STOPS,
     Daylight,

@@ -15,7 +15,7 @@ from functools import partial
 from itertools import pairwise
 
 from scout.assess.answers import Interval
-from scout.assess.daylight.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
+from scout.assess.daylight.sun.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.charts.parts import heading, legend, not_known

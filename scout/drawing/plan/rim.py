@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from scout.assess.daylight.place import WallFacings
+from scout.assess.daylight.place.where import WallFacings
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import bearing_on_paper

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.choice.compare import Comparison
-from scout.assess.daylight.contrast import ContrastAnswer
-from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import SunTouches
+from scout.assess.daylight.mark.contrast import ContrastAnswer
+from scout.assess.daylight.sun.outdoors import SunAsLight
+from scout.assess.daylight.sun.touch import SunTouches
 from scout.assess.sound.advice import SoundAdvice
 from scout.assess.sound.hours import QuietHours
 from scout.drawing.shapes import Drawing

@@ -22,7 +22,7 @@ from scout.assess.day.needs import (
     option_of,
     setup_day,
 )
-from scout.assess.daylight.touch import SunTouch, SunTouches
+from scout.assess.daylight.sun.touch import SunTouch, SunTouches
 from scout.assess.setup import Setup
 from scout.calc.day.problem import Need
 from scout.records import LocationRecord, SceneRecord

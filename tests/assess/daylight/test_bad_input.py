@@ -13,11 +13,11 @@ import pytest
 
 from scout.assess.answers import as_json
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.contrast import window_contrast
-from scout.assess.daylight.grid import daylight_grid
-from scout.assess.daylight.outdoors import reflector, sun_as_light
-from scout.assess.daylight.touch import sun_touches
-from scout.assess.daylight.year import steady_blocks, year_carpet
+from scout.assess.daylight.mark.contrast import window_contrast
+from scout.assess.daylight.mark.grid import daylight_grid
+from scout.assess.daylight.sun.outdoors import reflector, sun_as_light
+from scout.assess.daylight.sun.touch import sun_touches
+from scout.assess.daylight.sun.year import steady_blocks, year_carpet
 from scout.errors import RefusedMany
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, said

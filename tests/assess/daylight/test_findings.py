@@ -11,8 +11,8 @@ import pytest
 
 from scout.assess.answers import Finding, FitAnswer, PlanLight, WayAnswer
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.sun import STEP_MIN, _joined
-from scout.assess.daylight.touch import sun_touches
+from scout.assess.daylight.sun.findings import STEP_MIN, _joined
+from scout.assess.daylight.sun.touch import sun_touches
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Word, names, said

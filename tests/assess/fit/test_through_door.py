@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from scout.assess.daylight.contrast import window_contrast
-from scout.assess.daylight.touch import sun_touches
+from scout.assess.daylight.mark.contrast import window_contrast
+from scout.assess.daylight.sun.touch import sun_touches
 from scout.assess.fit.findings import findings
 from scout.assess.fit.kinds import OnPiece
 from scout.assess.fit.plan_figures import plan_figures

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import as_json, unmeasured
-from scout.assess.daylight.marks import marks as marks_light
+from scout.assess.daylight.mark.marks import marks as marks_light
 from scout.assess.fit.fit import fit
 from scout.assess.fit.levels import key_strength, place_level
 from scout.records import read_sheet

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowSunAnswer, unmeasured
-from scout.assess.daylight.sky import clear_opening, sky_of_room
+from scout.assess.daylight.sun.sky import clear_opening, sky_of_room
 from scout.calc.daylight.window.pane import Pane
 from scout.drawing import svg
 from scout.drawing.charts.carpet import Carpet, Layer, month_spells, year_carpet

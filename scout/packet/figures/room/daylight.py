@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level
-from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
-from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import SunTouch, SunTouches
+from scout.assess.daylight.mark.contrast import ContrastAnswer, WindowContrast
+from scout.assess.daylight.sun.outdoors import SunAsLight
+from scout.assess.daylight.sun.touch import SunTouch, SunTouches
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.figures.beside import beside
 from scout.packet.figures.content import PacketDaylight

@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from pypdf import PdfReader
 
-from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
-from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import SunTouch, SunTouches
+from scout.assess.daylight.mark.contrast import ContrastAnswer, WindowContrast
+from scout.assess.daylight.sun.outdoors import SunAsLight
+from scout.assess.daylight.sun.touch import SunTouch, SunTouches
 from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.figures.content import PacketDaylight

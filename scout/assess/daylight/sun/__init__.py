@@ -1,0 +1,1 @@
+"""Direct sun, indoors and out, on a date and through a year."""
