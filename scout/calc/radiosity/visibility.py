@@ -49,9 +49,11 @@ def uncut(walls_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[
         wall = end - start
         side_p = wall[0] * (p[..., 1] - start[1]) - wall[1] * (p[..., 0] - start[0])
         side_q = wall[0] * (q[..., 1] - start[1]) - wall[1] * (q[..., 0] - start[0])
+        across = _opposite(side_p, side_q, float(np.hypot(*wall)) * TOUCH_M)
+        if not np.any(across):
+            continue
         side_a = way[..., 0] * (start[1] - p[..., 1]) - way[..., 1] * (start[0] - p[..., 0])
         side_b = way[..., 0] * (end[1] - p[..., 1]) - way[..., 1] * (end[0] - p[..., 0])
-        across = _opposite(side_p, side_q, float(np.hypot(*wall)) * TOUCH_M)
         seen &= ~(across & _opposite(side_a, side_b, apart))
     return seen
 

@@ -194,7 +194,7 @@ def _indoors(
     places = [*named.values(), *(named[name] for name in seen)]
     ways = [*([UP] * len(named)), *seen.values()]
     at = tuple((float(x), float(y), float(z)) for x, y, z in places)
-    room = light_room(sheet, facings, at, tuple(ways))
+    room = light_room(sheet, facings, at, tuple(ways), bounded=True)
     if isinstance(room, Said):
         return {name: MarkDaylight(unknown=room) for name in named}
     rests_on = sources(sheet, facings, room, at, tuple(ways), ground)

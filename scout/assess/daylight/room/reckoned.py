@@ -64,7 +64,7 @@ End = tuple[tuple[Glazing, ...], tuple[float, ...], tuple[Box, ...], tuple[float
 @dataclass(frozen=True)
 class LightRoom:
     """A room ready for daylight, and the same at its darkest and its palest where not all is
-    measured.
+    measured and they are asked for.
     """
 
     light: RoomLight
@@ -272,10 +272,15 @@ def _taken(
 
 
 def light_room(
-    sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals: Points | None = None
+    sheet: RoomSheet,
+    facings: WallFacings,
+    marks_m: Points,
+    normals: Points | None = None,
+    *,
+    bounded: bool = False,
 ) -> LightRoom | Said:
     """The room worked out for its marks (level planes, or ones that look the way of `normals`), or
-    why it cannot be.
+    why it cannot be. bounded: at both ends too, where not all is measured: the room three times.
     """
     ready = reckoned(sheet, facings)
     if isinstance(ready, Said):
@@ -302,9 +307,8 @@ def light_room(
         )
 
     try:
-        bounds = (
-            None if ready.bounds is None else (light(*ready.bounds[0]), light(*ready.bounds[1]))
-        )
+        ends = ready.bounds if bounded else None
+        bounds = None if ends is None else (light(*ends[0]), light(*ends[1]))
         usual = light(ready.glazing, ready.levels, ready.boxes, ready.box_levels)
         return LightRoom(usual, bounds, ready.assumed, ready)
     except OutOfRange as refusal:

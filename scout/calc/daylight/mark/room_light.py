@@ -21,7 +21,7 @@ from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import Street
 from scout.calc.daylight.sun.position import towards
 from scout.calc.daylight.window.beam import beam_hits, nearest_patch, reaches
-from scout.calc.daylight.window.frame import Faces, Frame, binned, faces
+from scout.calc.daylight.window.frame import BOXES, Faces, Frame, added, at_boxes, box_of, faces
 from scout.calc.daylight.window.glass import diffuse_reflectance, transmitted
 from scout.calc.daylight.window.pane import Pane, Wings, wings_of
 from scout.calc.daylight.window.sky_view import SkyView, sky_view
@@ -259,15 +259,75 @@ def room_light(
         sent = (
             importance(ready.room.factors, area, rho, at_point(patches, place, way)) * rho
         )  # lux at the mark for each lux on a patch
-        spread = (sent[:, None] * ready.share).ravel()
         reflected = _joined(
             [
-                _gathered(view, spread, plan, glass)
-                for view, glass in zip(ready.views, glazing, strict=True)
+                _gathered(view, sent, plan, glass)
+                for view, glass in zip(ready.sorted, glazing, strict=True)
             ]
         )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
     return RoomLight(tuple(found), patches.centre_m, patches.flat, glazing, plan_m, height_m, boxes)
+
+
+@dataclass(frozen=True)
+class SortedView:
+    """What the patches (p) of a room see through a pane, as a SkyView, the sky's part sorted into
+    boxes of bearing and elevation: most patches see the sky in a few of them. It depends on the view
+    alone, so every mark, colour and hour has the same.
+
+    box, patch:    (n,) which box and which patch a weight belongs to
+    sky, sky_high: (n,) the weight, and the weight times the elevations it was summed over [deg]
+    """
+
+    box: NDArray[np.intp]
+    patch: NDArray[np.intp]
+    sky: FloatArray
+    sky_high: FloatArray
+    ground: FloatArray
+    obstruction: FloatArray
+    bare: FloatArray
+    up_facade: FloatArray
+    around: FloatArray  # (p, 5)
+
+    def summed(self, sent: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """(b,) bearings, elevations and weights of the sky for what has `sent` (p,) of each patch."""
+        of_each = sent[self.patch]
+        sky, sky_high = self.sky * of_each, self.sky_high * of_each
+        return at_boxes(added(self.box, sky), added(self.box, sky_high))
+
+
+def sorted_view(view: SkyView, share: FloatArray, turn_deg: float) -> SortedView:
+    """A view of points, so many (p, k) a patch with their shares of it, patch by patch and sorted.
+
+    turn_deg: what is added to the view's bearings before they are sorted
+    """
+
+    def of_patches(per_point: FloatArray | None) -> FloatArray:
+        if per_point is None:
+            return np.zeros(len(share))
+        return np.asarray(np.sum(per_point.reshape(share.shape) * share, axis=1))
+
+    sees = np.flatnonzero(view.sky.any(axis=(1, 2)))  # of many walls few look out of one window
+    box = box_of(view.turned_deg[sees] + turn_deg, view.elevation_deg[sees])
+    sky = view.sky[sees] * share.ravel()[sees, None, None]
+    seeing, row = np.unique(sees // share.shape[1], return_inverse=True)
+    pair, pairs = (row[:, None, None] * BOXES + box).ravel(), len(seeing) * BOXES
+    weight = added(pair, sky, pairs)
+    high = added(pair, sky * view.elevation_deg[sees], pairs)
+    found = np.flatnonzero(weight)
+    return SortedView(
+        found % BOXES,
+        seeing[found // BOXES],
+        weight[found],
+        high[found],
+        of_patches(view.ground),
+        of_patches(view.obstruction),
+        of_patches(view.bare),
+        of_patches(view.up_facade),
+        np.zeros((len(share), 5))
+        if view.around is None
+        else np.stack([of_patches(face) for face in view.around.T], axis=1),
+    )
 
 
 @dataclass(frozen=True)
@@ -279,6 +339,15 @@ class PatchViews:
     doors: int
     share: FloatArray  # (p, k) of each point in its patch
     views: tuple[SkyView, ...]  # a pane each; planes are points, patch by patch
+
+    @cached_property
+    def sorted(self) -> tuple[SortedView, ...]:
+        """The views, a pane each, ready to be summed for any mark."""
+        plan = self.room.patches.plan_m
+        return tuple(
+            sorted_view(view, self.share, _plan_bearing_deg(plan, glass.pane.wall))
+            for view, glass in zip(self.views, self.glazing, strict=True)
+        )
 
     def reflectances(
         self,
@@ -695,28 +764,21 @@ def _outside(
     return Weights(bearing_deg, elevation_deg, sky, 0.0, 0.0, spreading, (part,), (around,))
 
 
-def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazing) -> Weights:
-    """What all patches see, each by its weight for the mark, sorted into boxes of bearing and
-    elevation.
-    """
+def _gathered(view: SortedView, sent: FloatArray, plan: FloatArray, glass: Glazing) -> Weights:
+    """What all patches see, each by its weight for the mark."""
     p = glass.passes
-    sees = view.sky.any(axis=(1, 2))  # of many walls few look out of one window
-    bearing, height, (sky,) = binned(
-        view.turned_deg[sees] + _plan_bearing_deg(plan, glass.pane.wall),
-        view.elevation_deg[sees],
-        (p * view.sky[sees] * spread[sees, None, None])[None],
-    )
+    bearing, height, sky = view.summed(sent)
     return _outside(
         plan,
         glass,
         bearing,
         height,
-        sky,
-        p * float(view.ground @ spread),
-        p * float(view.obstruction @ spread),
-        float(view.bare @ spread),
-        0.0 if view.up_facade is None else p * float(view.up_facade @ spread),
-        np.zeros(5) if view.around is None else p * (spread @ view.around),
+        p * sky,
+        p * float(view.ground @ sent),
+        p * float(view.obstruction @ sent),
+        float(view.bare @ sent),
+        p * float(view.up_facade @ sent),
+        p * (sent @ view.around),
     )
 
 

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import Street
@@ -30,6 +31,7 @@ from scout.calc.radiosity import Patches, cut, form_factors
 FACES = 5
 BIN_DEG = 5.0
 COLUMNS, ROWS = round(360.0 / BIN_DEG), round(90.0 / BIN_DEG)
+BOXES = ROWS * COLUMNS
 # the flats of the little room, walls A to D, floor and ceiling, that are faces of the reveal; A is
 # open, C the glass
 FLATS = {3: LEFT, 1: RIGHT, 5: HEAD, 4: LEDGE}
@@ -171,17 +173,38 @@ def binned(
     bearing_deg: (k, n);  elevation_deg: (k, n, m);  weight: (f, k, n, m)
     Returns:     (b,) bearings, (b,) elevations, (f, b) weights
     """
+    box = box_of(bearing_deg, elevation_deg).ravel()
+    found = np.array([added(box, part) for part in weight])
+    total = np.asarray(np.sum(weight, axis=0) * elevation_deg, dtype=np.float64)
+    bearing, height, _ = at_boxes(found.sum(axis=0), added(box, total))
+    return bearing, height, found[:, found.sum(axis=0) > 0]
+
+
+def box_of(bearing_deg: FloatArray, elevation_deg: FloatArray) -> NDArray[np.intp]:
+    """(k, n, m) the box, 0 to BOXES - 1, of bearings (k, n) and elevations (k, n, m)."""
     column = np.minimum((bearing_deg % 360.0 / BIN_DEG).astype(np.intp), COLUMNS - 1)[..., None]
     row = np.clip((elevation_deg / BIN_DEG).astype(np.intp), 0, ROWS - 1)
-    box, count = (row * COLUMNS + column).ravel(), ROWS * COLUMNS
-    rows = [np.bincount(box, part.ravel(), count) for part in weight]
-    total = np.asarray(np.sum(weight, axis=0) * elevation_deg, dtype=np.float64)
-    height, found = np.bincount(box, total.ravel(), count), np.array(rows, dtype=np.float64)
-    where = np.flatnonzero(found.sum(axis=0) > 0)
+    return np.asarray(row * COLUMNS + column)
+
+
+def added(box: NDArray[np.intp], weight: FloatArray, boxes: int = BOXES) -> FloatArray:
+    """(boxes,) sums of weights by the box of each."""
+    return np.asarray(np.bincount(box, weight.ravel(), boxes), dtype=np.float64)
+
+
+def at_boxes(
+    weight: FloatArray, weight_high: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """(b,) bearings, elevations and weights of the boxes into which anything fell: each in the
+    middle of its bearings, and at the mean height, by weight, of what fell into it.
+
+    weight, weight_high: (BOXES,) sums of the weights, and of each times its elevation [deg]
+    """
+    where = np.flatnonzero(weight > 0)
     return (
         np.asarray((where % COLUMNS + 0.5) * BIN_DEG, dtype=np.float64),
-        np.asarray(height[where] / found[:, where].sum(axis=0), dtype=np.float64),
-        found[:, where],
+        np.asarray(weight_high[where] / weight[where], dtype=np.float64),
+        weight[where],
     )
 
 
