@@ -348,7 +348,7 @@ def _chosen() -> Any:
             setup.place or place,
             setup.sheet.room,
             _found(setup),
-            0.8,
+            setup.sheet.kit,
             setup.noises,
             key // 2,
         )

@@ -187,7 +187,7 @@ def facts_of(
         translate.to_record(room.location),
         setup.sheet.room,
         found[0],
-        kit.continuous_share if kit else None,
+        kit,
         setup.noises,
         room.location_id,
         tuple(found[1:]),

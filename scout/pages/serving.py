@@ -27,7 +27,7 @@ Standing = Literal["serves", "unknown", "fails"]
 MOST_SCENES = 200  # judged by what is recorded
 MOST_WHOLE = 3  # setups worked out in full: each takes a second or several
 # needs that what is recorded does not settle: they take the whole assessment of a room
-OF_WHOLE = frozenset({"framing", "daylight", "lux", "sun", "colour", "mic"})
+OF_WHOLE = frozenset({"framing", "daylight", "lux", "sun", "colour", "mic", "watts", "sockets"})
 
 
 @dataclass(frozen=True)

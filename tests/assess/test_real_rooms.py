@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from scout.assess.answers import RoomAssessment
+from scout.assess.choice.cells import CandidateFacts
+from scout.assess.choice.compare import cells_of
+from scout.assess.choice.many import NOTHING
 from scout.assess.fit.levels import told_framing
 from scout.assess.setup import Setup
 from scout.calc.geometry import distance_to_walls_m, inside
 from scout.drawing.plan.sheets import light_sheet, shot_sheet
 from scout.packet.crew.sheets import camera_away
 from scout.packet.setting.table import Cell
+from scout.records import CandidateRecord, LocationRecord, SceneRecord
 from scout.words.figures import length
 from tests.demo_rooms import assessed
 
@@ -56,6 +61,33 @@ def test_no_lead_runs_round_a_room_that_it_may_cross() -> None:
                 assert row.cable_m < 1.1 * (row.straight_m + 4.0)
                 assert setup.sheet.marks is not None
     assert across >= 1
+
+
+def test_the_comparison_and_the_room_never_disagree_about_power() -> None:
+    # property: green in the comparison is green on the room's page; what no act mends there fails
+    # here; nothing is known here that is not known there
+    met = 0
+    needs = [{"topic": "watts", "watts": 1}, {"topic": "sockets", "sockets": 1}]
+    asked = SceneRecord.read({"name": "s", "needs": [{"strength": "must", **n} for n in needs]})
+    for name, setup, found in assessed():
+        place = setup.place or LocationRecord.read({"name": "House"})
+        room, kit = setup.sheet.room, setup.sheet.kit
+        facts = CandidateFacts(1, 1, name, CandidateRecord(), place, room, found, kit)
+        watts, sockets = cells_of(asked, facts)
+        page = [one for one in found.findings if one.topic == "power"]
+        if watts.level == "pass":
+            assert {one.level for one in page} <= {"good"}
+            met += 1
+        if any(one.level == "problem" and not one.acts for one in page):
+            assert watts.level == "fail"
+        if any(one.level == "unknown" for one in page):
+            assert watts.level in ("unknown", "fail")
+        if any(one.code == "power.sockets_short" for one in page):
+            assert sockets.level not in ("pass", "outside")
+        # nor does the list of many rooms say more than the plan
+        unplanned = replace(facts, assessment=NOTHING)
+        assert not {"pass", "outside"} & {one.level for one in cells_of(asked, unplanned)}
+    assert met >= 1
 
 
 def test_a_framing_off_the_mark_says_where_the_camera_goes() -> None:

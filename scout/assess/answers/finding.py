@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any, ClassVar, Literal, get_args, get_type_hints
 
-from scout.values import Said, Spoken, Unit, Value, plain_value, plain_values
+from scout.values import Many, Said, Spoken, Unit, Value, plain_value, plain_values
 
 Level = Literal["problem", "care", "unknown", "good", "outside"]
 Topic = Literal["light", "sun", "colour", "sound", "power", "space", "access", "hours"]
@@ -71,6 +71,11 @@ class Finding(Spoken):
     rests_on: tuple[str, ...] = ()  # paths of the sheet: a page links to the fields that change it
     acts: tuple[Act, ...] = ()
     instead: tuple[Act, ...] = ()  # done in place of an act that stands, never beside it
+
+    def said(self) -> Said:
+        """Its line as a message, for what quotes it."""
+        about = self.about[0] if len(self.about) == 1 else Many(self.about) if self.about else None
+        return Said(self.code, tuple({"about": about, **self.figures()}.items()))
 
     def figures(self) -> dict[str, Any]:
         """The values of this finding by name; None where one is not known or not said."""

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from scout.assess.answers import Level, RoomAssessment
+from scout.calc.power.current import CONTINUOUS_SHARE
 from scout.records.kept import CandidateRecord, LocationRecord, SceneRecord, WhenNeed
-from scout.records.sheet import RoomRecord
+from scout.records.sheet import Kit, RoomRecord
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import Figure, Many, Name, Said, Value, said
 
@@ -70,12 +71,15 @@ class CandidateFacts:
     location: LocationRecord
     room: RoomRecord
     assessment: RoomAssessment
-    continuous_share: float | None = (
-        None  # of the kit the room was assessed with; None: the usual one
-    )
+    kit: Kit | None = None  # that the room was assessed with, or waits to be
     noises: tuple[NoiseWindowRecord, ...] = ()  # that come back at the place
     location_id: int = 0
     other_dates: tuple[RoomAssessment, ...] = ()  # where the date is not chosen yet
+
+    @property
+    def continuous_share(self) -> float:
+        """How much of a breaker is planned for hours."""
+        return (self.kit.continuous_share if self.kit else None) or CONTINUOUS_SHARE
 
 
 @dataclass(frozen=True)

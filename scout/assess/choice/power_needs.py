@@ -1,27 +1,74 @@
-"""Needs of power: watts to spare and sockets."""
+"""Needs of power: watts to spare and sockets, counted over the room and then held against the plan of
+where each light plugs in, which alone makes a count good.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from dataclasses import replace
 from typing import Any
 
-from scout.assess.answers import unmeasured
-from scout.assess.choice.cells import Case, NeedCell, Reading, listed, unknown
-from scout.calc.power.current import CONTINUOUS_SHARE
+from scout.assess.answers import Finding, unmeasured
+from scout.assess.choice.cells import (
+    CELL_LEVELS,
+    WORSE,
+    Case,
+    CellLevel,
+    NeedCell,
+    Reading,
+    listed,
+    unknown,
+)
 from scout.records.kept import SocketsNeed, WattsNeed
 from scout.records.sheet import Circuit
 from scout.values import Figure, Said, names, said
 
 # what rooms are, where nobody measured (common practice)
 ROOM_W, ROOM_SOCKETS = (1000.0, 7000.0), (0.0, 12.0)
+NO_KIT = ("kit.lights",)  # all that a plan waits for where no kit is listed
+OF_SOCKETS = frozenset({"power.sockets_short", "power.no_mains"})
+
+
+def _as_planned(cell: NeedCell, case: Case, codes: Collection[str] | None = None) -> NeedCell:
+    """A cell of what was counted, no better than what the room's own plan finds (of these codes; None:
+    all). Without a plan nothing counted is good: unknown where a kit waits to be plugged in, else care.
+    """
+    found, kit = case.facts.assessment, case.facts.kit
+    plan = [one for one in found.findings if one.topic == "power"]
+    if found.power.missing == NO_KIT or not (plan or found.power.feasible):
+        if cell.level != "pass":
+            return cell
+        if kit is None or not (kit.lights or kit.chargers):
+            return replace(cell, level="care", why=said("need.count_alone"))
+        return NeedCell("unknown", cell.figure, said("need.not_planned"))
+    if codes is not None:
+        plan = [one for one in plan if one.code in codes]
+    level: CellLevel = max(map(_level, plan), key=WORSE.index, default="pass")
+    if WORSE.index(level) <= WORSE.index(cell.level):
+        return cell
+    why = listed(*(one.said() for one in plan if _level(one) == level))
+    # a count that holds says nothing of a plan that fails or is not known
+    return NeedCell(level, cell.figure, why, cell.reading if level == "care" else None)
+
+
+def _level(finding: Finding) -> CellLevel:
+    """The level of a cell that rests on a finding: a problem that an act mends is care, for no room is
+    out for want of a cable; never better than what the finding says.
+    """
+    return "care" if finding.level == "problem" and finding.acts else CELL_LEVELS[finding.level]
 
 
 def _watts(need: WattsNeed, case: Case) -> NeedCell:
+    return _as_planned(_watts_counted(need, case), case)
+
+
+def _watts_counted(need: WattsNeed, case: Case) -> NeedCell:
+    """The watts that the room's circuits have to spare together: a bound, for no plan has more."""
     room = case.facts.room
     circuits = room.circuits
     if not circuits:
         return unknown(unmeasured("room.circuits"), Reading.between(*ROOM_W))
-    share = case.facts.continuous_share or CONTINUOUS_SHARE
+    share = case.facts.continuous_share
     reached = None if room.outlets is None else {outlet.circuit for outlet in room.outlets}
     # nothing in the room is known to hang on them
     bare = [c for c in circuits if reached is not None and c.id not in reached]
@@ -85,6 +132,10 @@ def _spare_w(circuit: Circuit, share: float) -> float:
 
 
 def _sockets(need: SocketsNeed, case: Case) -> NeedCell:
+    return _as_planned(_sockets_counted(need, case), case, OF_SOCKETS)
+
+
+def _sockets_counted(need: SocketsNeed, case: Case) -> NeedCell:
     outlets = case.facts.room.outlets
     if outlets is None:
         return unknown(unmeasured("room.outlets"), Reading.between(*ROOM_SOCKETS))

@@ -170,7 +170,7 @@ def _sun(need: SunNeed, case: Case) -> NeedCell:
     found = case.facts.assessment
     troubles = [one for one in found.findings if one.code in SUN_TROUBLES]
     if troubles:
-        why = Many(tuple(Said(one.code, tuple(one.figures().items())) for one in troubles), "list")
+        why = Many(tuple(one.said() for one in troubles), "list")
         level: CellLevel = "care" if all(one.acts for one in troubles) else "fail"
         return NeedCell(level, None, said("need.list", parts=why))
     if any(one.topic == "sun" and one.level == "unknown" for one in found.findings):

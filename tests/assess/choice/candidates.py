@@ -9,6 +9,7 @@ from scout.assess import answers as a
 from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.compare import compare
 from scout.records import CandidateRecord, LocationRecord, RoomRecord, SceneRecord
+from scout.records.sheet import Kit
 from scout.values import Many, Said
 
 ON = date(2026, 6, 21)
@@ -47,7 +48,7 @@ def candidate(
     *,
     room: dict[str, Any] | None = None,
     place: dict[str, Any] | None = None,
-    share: float | None = None,
+    kit: Kit | None = None,
     state: str = "proposed",
     **blocks: Any,
 ) -> CandidateFacts:
@@ -59,7 +60,7 @@ def candidate(
         LocationRecord.read({"name": "Mill", **(place or {})}),
         RoomRecord.read(room or {}),
         assessed(**blocks),
-        share,
+        kit,
     )
 
 
