@@ -28,7 +28,6 @@ LARGER = {
     "assess/bounce/windows.py",
     "assess/fit/findings.py",
     "assess/fit/plan.py",
-    "calc/daylight/mark/room_light.py",
     "drawing/charts/lux.py",
     "drawing/charts/sunpath.py",
     "drawing/plan/sheet.py",

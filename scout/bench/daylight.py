@@ -27,8 +27,8 @@ from scout.assess.room import assess_room
 from scout.bench.measure import Row, at_most, seconds
 from scout.bench.whole import demo_sheet
 from scout.calc.daylight.mark.factor_grid import daylight_factors
-from scout.calc.daylight.mark.room_light import Glazing
 from scout.calc.daylight.sun.position import sun_position, towards
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.held import let_go

@@ -46,7 +46,7 @@ from scout.calc.daylight.mark.entering import (
     overcast_on,
     views_of,
 )
-from scout.calc.daylight.mark.room_light import PatchViews, patch_views
+from scout.calc.daylight.mark.patch_views import PatchViews, patch_views
 from scout.calc.daylight.outside.sky import extraterrestrial_lux
 from scout.calc.daylight.sun.position import sun_position
 from scout.calc.daylight.window.sky_view import SkyView

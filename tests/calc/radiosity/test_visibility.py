@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scout.calc.daylight.mark.room_light import Glazing, room_light
+from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 from scout.calc.radiosity import INWARD_M, Box, enclosure, sees
 from scout.calc.radiosity.patches import MOST_LOOKED

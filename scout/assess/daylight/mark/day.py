@@ -16,7 +16,8 @@ from scout.assess.daylight.place.where import Place, WallFacings
 from scout.assess.daylight.room.reckoned import LightRoom
 from scout.assess.daylight.room.sources import Source, taken_facts
 from scout.calc.daylight.mark.clear_day import RoomSpot, Spot, clear_lux
-from scout.calc.daylight.mark.room_light import MarkLight, RoomLight, Weights
+from scout.calc.daylight.mark.room_light import MarkLight, RoomLight
+from scout.calc.daylight.mark.weights import Weights
 from scout.calc.daylight.outside.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.place.local_date import local_time
 from scout.calc.daylight.sun.events import DayEvents

@@ -22,7 +22,7 @@ from scout.assess.daylight.room.reckoned import light_room
 from scout.assess.daylight.room.sources import sources
 from scout.assess.daylight.room.windows import skyline_of
 from scout.calc.daylight.mark.clear_day import OpenSpot
-from scout.calc.daylight.mark.room_light import open_ground
+from scout.calc.daylight.mark.weights import open_ground
 from scout.calc.geometry import facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.doorways import camera_doorway

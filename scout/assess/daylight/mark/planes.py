@@ -21,7 +21,7 @@ from scout.assess.daylight.place.where import Place, WallFacings, facings_of, pl
 from scout.assess.daylight.room.reckoned import LightRoom, light_room
 from scout.assess.daylight.room.windows import skyline_of
 from scout.calc.daylight.mark.clear_day import OpenSpot, RoomSpot, Spot
-from scout.calc.daylight.mark.room_light import open_ground
+from scout.calc.daylight.mark.weights import open_ground
 from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said

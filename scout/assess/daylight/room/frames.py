@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from scout.calc.daylight.mark.room_light import Glazing
+from scout.calc.daylight.window.glazing import Glazing
 from scout.records.sheet import Window
 from scout.values import Figure, Said, said, words
 

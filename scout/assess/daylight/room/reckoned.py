@@ -30,7 +30,8 @@ from scout.assess.daylight.room.street import (
 )
 from scout.assess.daylight.room.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
-from scout.calc.daylight.mark.room_light import Glazing, RoomLight, room_light
+from scout.calc.daylight.mark.room_light import RoomLight, room_light
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.geometry import wall_letters, walls
 from scout.calc.radiosity import Box, Opening
 from scout.errors import OutOfRange

@@ -35,7 +35,8 @@ from scout.assess.daylight.room.trust import (
 )
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL
 from scout.calc.daylight.mark.doubt import by_reflectance, falling_on_patches
-from scout.calc.daylight.mark.room_light import Glazing, room_light
+from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.geometry import FloatArray, plan_area_m2, walls
 from scout.records.sheet import RoomSheet
 from scout.values import Said

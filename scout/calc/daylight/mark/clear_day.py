@@ -16,13 +16,9 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.calc.daylight.mark.room_light import (
-    MarkLight,
-    RoomLight,
-    Weights,
-    sun_beam,
-    sun_scattered,
-)
+from scout.calc.daylight.mark.room_light import MarkLight, RoomLight
+from scout.calc.daylight.mark.sun_in_room import sun_beam, sun_scattered
+from scout.calc.daylight.mark.weights import Weights
 from scout.calc.daylight.outside.sky import CLEAR, clear_through, direct_normal_lux, sky_lux
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.sun.position import towards
@@ -103,7 +99,10 @@ class RoomSpot:
         self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
     ) -> FloatArray:
         """(t,) lux of the sun by way of surfaces and coverings."""
-        return sun_scattered(self.room, self.mark, azimuth_deg, elevation_deg, normal_lux)
+        glowing, by_surfaces = sun_scattered(
+            self.room, self.mark, azimuth_deg, elevation_deg, normal_lux
+        )
+        return glowing + by_surfaces
 
 
 @dataclass(frozen=True)

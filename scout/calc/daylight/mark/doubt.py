@@ -15,8 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.daylight.mark.clear_day import ClearParts, Spot, clear_lux
-from scout.calc.daylight.mark.room_light import Glazing, MarkLight, patch_views
+from scout.calc.daylight.mark.patch_views import patch_views
+from scout.calc.daylight.mark.room_light import MarkLight
 from scout.calc.daylight.outside.sky import direct_normal_lux
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import Box, Opening, solve
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scout.calc.daylight.mark.room_light import Glazing, PatchViews, outside_share
+from scout.calc.daylight.mark.patch_views import PatchViews
 from scout.calc.daylight.outside.sky import (
     CLEAR,
     OVERCAST,
@@ -17,14 +17,14 @@ from scout.calc.daylight.outside.sky import (
     overcast_spread,
     sky_lux,
 )
-from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.sun.position import towards
 from scout.calc.daylight.window.beam import beam_hits, nearest_patch, reaches
 from scout.calc.daylight.window.frame import Faces
-from scout.calc.daylight.window.glass import transmitted
+from scout.calc.daylight.window.glazing import Glazing, plan_bearing_deg, shining, view_through
+from scout.calc.daylight.window.overcast import outside_share
 from scout.calc.daylight.window.pane import wings_of
-from scout.calc.daylight.window.sky_view import SkyView, sky_view
-from scout.calc.geometry import FloatArray, walls
+from scout.calc.daylight.window.sky_view import SkyView
+from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -123,9 +123,9 @@ def clear_on(
                 sun.azimuth_deg,
             )
             sky += glass.passes * by_sky * (around @ (framed.sky @ own))
-            if (shining := _shining(glass, sun)) is not None:
+            if (sun_on := _shining(glass, sun)) is not None:
                 normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
-                lands = framed.sun(np.array([shining[0]]), np.array([sun.elevation_deg]))[0]
+                lands = framed.sun(np.array([sun_on[0]]), np.array([sun.elevation_deg]))[0]
                 sun_ground += glass.passes * normal * (around @ lands)
     return Entering(sky, sky_ground, sun_ground, beam)
 
@@ -155,21 +155,16 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
     for glass in ready.glazing:
         wings = wings_of(_corners(plan), glass.pane.wall, ready.room.patches.height_m)
         found.append(
-            sky_view(
+            view_through(
                 plan,
-                glass.pane,
-                glass.transmittance,
+                glass,
+                wings,
                 at_m,
                 normal,
-                bearings=BEARINGS,
-                elevations=ELEVATIONS,
-                panels=PANELS,
-                skyline=glass.skyline,
-                facing_deg=glass.facing_deg or 0.0,
-                wings=wings or None,
-                panes=glass.panes,
-                boxes=ready.room.patches.boxes,
-                street=glass.street,
+                BEARINGS,
+                ELEVATIONS,
+                PANELS,
+                ready.room.patches.boxes,
             )
         )
     return tuple(found)
@@ -190,10 +185,10 @@ def beam_on(
     patches = ready.room.patches
     plan, height_m, boxes = patches.plan_m, patches.height_m, patches.boxes
     for glass, view in zip(ready.glazing, views, strict=True):
-        shining = _shining(glass, sun)
-        if shining is None:
+        sun_on = _shining(glass, sun)
+        if sun_on is None:
             continue
-        g, cosine, passed = shining
+        g, cosine, passed = sun_on
         wings = wings_of(_corners(plan), glass.pane.wall, height_m)
         g_up, h_up = np.array([g]), np.array([sun.elevation_deg])
         if glass.spreads:
@@ -227,10 +222,10 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
     plan = patches.plan_m
     glow = np.zeros(len(lumens))
     for glass, view in zip(ready.glazing, ready.views, strict=True):
-        shining = _shining(glass, sun)
-        if shining is None:
+        sun_on = _shining(glass, sun)
+        if sun_on is None:
             continue
-        g, cosine, passed = shining
+        g, cosine, passed = sun_on
         wings = wings_of(_corners(plan), glass.pane.wall, patches.height_m)
         hits = beam_hits(
             plan,
@@ -257,26 +252,20 @@ def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
     """
     if glass.facing_deg is None:
         raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_sun"))
-    g = (sun.azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
-    cosine = float(np.cos(np.radians(g)) * np.cos(np.radians(sun.elevation_deg)))
-    if sun.elevation_deg <= 0 or cosine <= 0 or glass.passes <= 0:
+    if sun.elevation_deg <= 0:
         return None
-    if glass.skyline is not None and sun.elevation_deg <= float(
-        skyline_deg(glass.skyline, np.array([sun.azimuth_deg]))[0]
-    ):
+    height = np.array([sun.elevation_deg])
+    normal = direct_normal_lux(height, sun.outside_lux)
+    found = shining(glass, np.array([sun.azimuth_deg]), height, normal)
+    if found is None:
         return None
-    normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
-    return (
-        g,
-        cosine,
-        normal * float(transmitted(glass.transmittance, cosine, glass.panes)) * glass.passes,
-    )
+    _, g, _, cosine, passed = found
+    return float(g[0]), float(cosine[0]), float(passed[0])
 
 
 def _turn_deg(plan: FloatArray, glass: Glazing) -> float:
     """What makes a bearing from the plan's y axis a true one."""
-    outward = walls(plan)[glass.pane.wall].outward
-    return (glass.facing_deg or 0.0) - float(np.degrees(np.arctan2(outward[0], outward[1])))
+    return (glass.facing_deg or 0.0) - plan_bearing_deg(plan, glass.pane.wall)
 
 
 def _corners(plan: FloatArray) -> tuple[tuple[float, float], ...]:

@@ -6,7 +6,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from scout.calc.daylight.mark.room_light import UP, Glazing, overcast_through, patch_views
+from scout.calc.daylight.mark.patch_views import patch_views
+from scout.calc.daylight.mark.room_light import UP
+from scout.calc.daylight.window.glazing import Glazing
+from scout.calc.daylight.window.overcast import overcast_through
 from scout.calc.daylight.window.pane import wings_of
 from scout.calc.daylight.window.sky_view import sky_view
 from scout.calc.geometry import FloatArray, inside, require

@@ -12,7 +12,7 @@ import pytest
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.mark.grid import daylight_grid
 from scout.calc.daylight.mark.factor_grid import daylight_factors
-from scout.calc.daylight.mark.room_light import Glazing
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 from scout.errors import OutOfRange, Refused
 from tests.assess.daylight.test_daylight import JUNE, codes, sheet, why

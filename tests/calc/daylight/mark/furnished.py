@@ -13,8 +13,8 @@ from pathlib import Path
 
 import numpy as np
 
-from scout.calc.daylight.mark.room_light import Glazing
 from scout.calc.daylight.outside.street import EYE_M, Street
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 from scout.calc.radiosity import Box
 from tests.calc.daylight.mark.radiance import TracedRoom

@@ -14,8 +14,9 @@ import numpy as np
 import pyradiance
 from numpy.typing import NDArray
 
-from scout.calc.daylight.mark.room_light import Glazing, facade_share
 from scout.calc.daylight.outside.sky import CLEAR, TYPE_12, direct_normal_lux, sky_lux
+from scout.calc.daylight.window.glazing import Glazing
+from scout.calc.daylight.window.overcast import facade_share
 from scout.calc.geometry import Wall, walls
 from scout.calc.radiosity import Box
 

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from scout.calc.daylight.mark.clear_day import ClearTable, OpenSpot, RoomSpot, Spot, clear_lux
-from scout.calc.daylight.mark.room_light import Glazing, open_ground, room_light
+from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.mark.weights import open_ground
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 
 BOX = ((0.0, 5.0), (4.0, 5.0), (4.0, 0.0), (0.0, 0.0))

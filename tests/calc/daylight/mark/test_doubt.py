@@ -7,8 +7,9 @@ import pytest
 
 from scout.calc.daylight.mark.clear_day import RoomSpot, clear_lux
 from scout.calc.daylight.mark.doubt import by_reflectance, falling_on_patches, turned_lux, turns_deg
-from scout.calc.daylight.mark.room_light import Glazing, room_light
+from scout.calc.daylight.mark.room_light import room_light
 from scout.calc.daylight.outside.sky import clear_spread, clear_through
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 
 PLAN = ((0.0, 4.0), (3.0, 4.0), (3.0, 0.0), (0.0, 0.0))

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from scout.calc.daylight.mark.factor_grid import daylight_factors
-from scout.calc.daylight.mark.room_light import Glazing, room_light
+from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.pane import Pane
 from tests.calc.daylight.mark.radiance import TracedRoom
 

@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from scout.calc.daylight.mark.room_light import VERTICAL_OVERCAST
 from scout.calc.daylight.outside.sky import (
     CLEAR,
     OVERCAST,
@@ -20,6 +19,7 @@ from scout.calc.daylight.outside.sky import (
     overcast_spread,
     sky_lux,
 )
+from scout.calc.daylight.window.overcast import VERTICAL_OVERCAST
 
 # Source: IES Recommended Practice for the Calculation of Daylight Availability, J. IES 13(4) 1984,
 # computed with Ext = 127.5 klx; klx.
