@@ -24,6 +24,7 @@ from scout.values import Figure, Name, Said, said
 CHUNK = 1 << 20
 MEGABYTE = 1_000_000
 ORIGINALS, PACKETS = "originals", "packets"
+PART = ".part-"  # begins the passing names
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ def write_bytes(path: Path, data: bytes) -> None:
 def draft(folder: Path, write: Callable[[BinaryIO], None]) -> Path:
     """A file written under a passing name, all of it on disk; it is gone again where that fails."""
     folder.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=folder, prefix=".part-")
+    handle, name = tempfile.mkstemp(dir=folder, prefix=PART)
     try:
         with os.fdopen(handle, "wb") as file:
             write(file)
@@ -89,7 +90,7 @@ class Arriving:
 
     def __init__(self, folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=folder, prefix=".part-")
+        handle, name = tempfile.mkstemp(dir=folder, prefix=PART)
         self.part = Path(name)
         self._file = os.fdopen(handle, "w+b")
         self._digest = hashlib.sha256()

@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from sqlalchemy import select
 
 from scout import places
 from scout.errors import NotFound
+from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import models
-from scout.store.files import ORIGINALS, PACKETS, Disk
+from scout.store.files import ORIGINALS, PACKETS, PART, Disk
 from scout.usecases import gates, photos, recordings
 from scout.usecases.revisions import file_of
-from scout.usecases.work import Work
+from scout.usecases.work import Work, place_of, utc_now
 from scout.values import Name, Said, said
 
 UPLOAD_LASTS = timedelta(hours=1)  # an hour at 300 kB/s is a gigabyte, the largest recording
@@ -72,15 +73,31 @@ def mend(work: Work, left_over: Iterable[str]) -> int:
     """Take away what a check found left over, if it has lain there for longer than any upload takes;
     returns how many files went.
     """
-    before = work.now().timestamp() - UPLOAD_LASTS.total_seconds()
-    taken = 0
+    before = _before(work.now())
+    taken, here = 0, Disk(work.settings.data_dir)
     for name in left_over:
-        place = Disk(work.settings.data_dir) if name.startswith(".") else work.place
+        place = here if PART in name else work.place  # what is written begins on this machine
         with suppress(NotFound):  # somebody else took it away meanwhile
             if place.held(name).changed_at < before:
                 place.drop(name)
                 taken += 1
     return taken
+
+
+def sweep(settings: Settings) -> None:
+    """Take away what uploads left that were cut off by the server's own end, old enough to be
+    nobody's: at each start, for nobody need know of it. `mend` looks further.
+    """
+    before = _before(utc_now())
+    for folder in (settings.data_dir, place_of(settings).scratch):
+        for part in folder.glob(f"{PART}*"):
+            with suppress(OSError):  # another process took it away, or the folder is not ours
+                if part.stat().st_mtime < before:
+                    part.unlink()
+
+
+def _before(now: datetime) -> float:
+    return (now - UPLOAD_LASTS).timestamp()
 
 
 def _left_over(work: Work, packets: set[str]) -> list[str]:
@@ -90,5 +107,6 @@ def _left_over(work: Work, packets: set[str]) -> list[str]:
     names = [held.name for held in work.place.entries(ORIGINALS)]
     found = [name for name in names if name != work.files.name(name.rpartition("/")[2])]
     found += [held.name for held in work.place.entries(PACKETS) if held.name not in packets]
-    parts = sorted(work.settings.data_dir.glob(".*"))
-    return found + [path.name for path in parts if path.is_file() and ".part" in path.name]
+    root, cache = work.settings.data_dir, work.settings.cache_dir
+    parts = [*sorted(root.glob(f"{PART}*")), *sorted(cache.rglob(f"{PART}*"))]
+    return found + [path.relative_to(root).as_posix() for path in parts if path.is_file()]

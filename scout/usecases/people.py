@@ -167,11 +167,10 @@ def begin_session(work: Work, key: int, agent: str | None = None) -> str:
 
 def person_of_session(work: Work, token: str) -> Who | None:
     """The person whose session a token names, as long as it lasts."""
-    login = queries.login(work.db, mark_of(token))
-    row = queries.by_id(work.db, login.person_id) if login is not None else None
-    if login is None or row is None or login.begun_at < work.now() - SESSION_LASTS:
+    found = queries.of_login(work.db, mark_of(token))
+    if found is None or found[0] < work.now() - SESSION_LASTS:
         return None
-    return who_of(row)
+    return who_of(found[1])
 
 
 def sessions(work: Work, token: str) -> tuple[SessionLine, ...]:

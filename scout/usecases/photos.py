@@ -48,8 +48,6 @@ def add_photo(
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     undrawn: nobody waits to read what drawing it would say, so that is left to `draw_kept`
     """
-    held = owner_of(work, owner, owner_id)
-    zone = (held.location if isinstance(held, models.Room) else held).timezone
     # copying, reading and drawing take seconds: nobody else's save should wait for it
     work.db.rollback()
     safe = _file_name(name)
@@ -58,12 +56,12 @@ def add_photo(
         limits = PhotoLimits(max_bytes=work.settings.max_upload_bytes)
         inside = look_inside(stored.path, safe, limits)
         facts = facts_of(inside, stored.sha256)
+        drawn = () if undrawn else _draw(work, stored, inside)
+        held = owner_of(work, owner, owner_id)
+        zone = (held.location if isinstance(held, models.Room) else held).timezone
         taken_at, note = _moment(facts.taken_at, zone)
-        notes = (*facts.warnings, *((note,) if note else ()))
-        if not undrawn:
-            notes = (*notes, *_draw(work, stored, inside))
+        notes = (*facts.warnings, *((note,) if note else ()), *drawn)
         facts = dataclasses.replace(facts, warnings=notes)
-        owner_of(work, owner, owner_id)  # it may have gone to the bin meanwhile
         return _record(work, owner, owner_id, stored, safe, facts, taken_at)
     except BaseException:
         work.db.rollback()
@@ -81,16 +79,16 @@ def _record(
     taken_at: str | None,
 ) -> PhotoAdded:
     owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
-    twin = work.db.scalar(
-        select(models.Photo.id)
-        .where(
-            models.Photo.sha256 == stored.sha256,
-            owner_column == owner_id,
-            models.Photo.binned_at.is_(None),
-        )
-        .limit(1)
+    same = select(models.Photo.id).where(
+        models.Photo.sha256 == stored.sha256,
+        owner_column == owner_id,
+        models.Photo.binned_at.is_(None),
     )
-    last = work.db.scalar(select(func.max(models.Photo.position)).where(owner_column == owner_id))
+    last, twin = work.db.execute(
+        select(func.max(models.Photo.position), same.limit(1).scalar_subquery()).where(
+            owner_column == owner_id
+        )
+    ).one()
     row = models.Photo(
         **{f"{owner}_id": owner_id},
         sha256=stored.sha256,

@@ -10,8 +10,9 @@ from flask_compress import Compress
 
 from scout import places
 from scout.settings import Settings
+from scout.usecases.checking import sweep
 from scout.usecases.work import prepare
-from scout.web import allowed, errors, outbox, people, security, show, waiting, watching
+from scout.web import allowed, errors, listening, outbox, people, security, show, waiting, watching
 from scout.web import work as request_work
 from scout.web.arriving import Request
 
@@ -56,6 +57,7 @@ SESSION_DAYS = 14
 def create_app(settings: Settings) -> Flask:
     """The pages over one data folder, whose database is brought up to date first."""
     prepare(settings)
+    sweep(settings)
     app = Flask("scout.web", template_folder=str(places.TEMPLATES), static_folder=str(show.STATIC))
     app.request_class = Request
     app.config.update(
@@ -87,6 +89,7 @@ def create_app(settings: Settings) -> Flask:
     )
     Compress(app)
     watching.start(app)
+    listening.start(app, settings)
     request_work.close_after_requests(app)
     people.start(app)
     security.guard(app)

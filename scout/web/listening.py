@@ -8,11 +8,15 @@ import logging
 import threading
 import time
 
+from flask import Flask, request
+
 from scout.errors import ScoutError
 from scout.settings import Settings
 from scout.usecases import photos, recordings
 from scout.usecases.work import Who, open_work
+from scout.web.security import UPLOADS
 
+DRAWER = "drawer"
 QUIET_S = 1.0  # so long no photo has come before those that came are drawn
 log = logging.getLogger("scout.web.listening")
 
@@ -70,6 +74,7 @@ class Drawer:
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
         self._waiting: list[int] = []
+        self._arriving: set[int] = set()  # the threads that take uploads in right now
         self._came = 0.0
         self._at_work = False
         self._book = threading.Lock()
@@ -84,10 +89,26 @@ class Drawer:
             self._at_work = True
         threading.Thread(target=self._run, name="drawer", daemon=True).start()
 
+    def begun(self) -> None:
+        """Draw nothing while this thread takes an upload in: of fifty that came at once a second passes
+        between two answers, and what is drawn then holds the others up.
+        """
+        if request.endpoint in UPLOADS:
+            with self._book:
+                self._arriving.add(threading.get_ident())
+
+    def over(self, _error: BaseException | None = None) -> None:
+        """This thread's upload is kept, or refused."""
+        with self._book:
+            if threading.get_ident() in self._arriving:
+                self._arriving.discard(threading.get_ident())
+                self._came = time.monotonic()
+
     def _run(self) -> None:
         while True:
             with self._book:
-                left_s = self._came + QUIET_S - time.monotonic()
+                came = time.monotonic() if self._arriving else self._came
+                left_s = came + QUIET_S - time.monotonic()
                 if left_s <= 0:
                     if not self._waiting:
                         self._at_work = False
@@ -103,3 +124,10 @@ class Drawer:
                 log.warning("photo %s was not drawn: %s", key, type(error).__name__)
             except Exception:  # the thread's last line of defence: the others are still to be drawn
                 log.exception("photo %s could not be drawn", key)
+
+
+def start(app: Flask, settings: Settings) -> None:
+    """Give an application what draws its photos."""
+    drawer = app.extensions[DRAWER] = Drawer(settings)
+    app.before_request(drawer.begun)
+    app.teardown_request(drawer.over)

@@ -36,16 +36,17 @@ from scout.usecases import locations, notes, photos, rooms
 from scout.usecases.shown import PhotoLine
 from scout.values import Name, Said, Word, names, said
 from scout.web.answer import answer_form, form_of
+from scout.web.arriving import Request
 from scout.web.asked import number_sent, spot_asked, version_sent
 from scout.web.forms.base import HalfRead, say
 from scout.web.forms.photos import PhotoForm
-from scout.web.listening import Drawer
+from scout.web.listening import DRAWER
 from scout.web.notes import owner_page
 from scout.web.outbox import ONCE
 from scout.web.rules import may_send
 from scout.web.sending import send
 from scout.web.show import sentence
-from scout.web.work import asking, begin_again, settings, work
+from scout.web.work import asking, begin_again, work
 
 bp = Blueprint("photos", __name__)
 # A photo is laid out so wide, whatever its pixels; on a phone of 390 px its letters are then 12 px.
@@ -131,10 +132,14 @@ def _whole(text: str) -> bool:
 @bp.post("/<any(location, room):owner>/<int:owner_id>/photos")
 def upload(owner: str, owner_id: int) -> ResponseReturnValue:
     """Keep the photos sent; one that cannot be read does not lose the others."""
-    files = [file for file in request.files.getlist("photos") if file.filename]
+    bare = cast(Request, request).bare_file()
+    sent = request.files.getlist("photos") if bare is None else [bare]
+    files = [file for file in sent if file.filename]
     if not files:
         notes.owner_of(work(), owner, owner_id)
     results = [_keep(owner, owner_id, file) for file in files]
+    if bare is not None:
+        bare.close()
     status = 422 if not files or all(result.refused for result in results) else 200
     if request.accept_mimetypes.best == "application/json":
         return jsonify(files=[result.told() for result in results]), status
@@ -158,9 +163,7 @@ def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
         begin_again()
         return Sent(name, refused=_why(refusal))
     if alone:
-        if "drawer" not in current_app.extensions:
-            current_app.extensions["drawer"] = Drawer(settings())
-        current_app.extensions["drawer"].add(added.id)
+        current_app.extensions[DRAWER].add(added.id)
     return Sent(name, added.id, added.warnings, added.duplicate_of)
 
 

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import re
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from html import unescape
 from io import BytesIO
 from struct import pack
 from typing import Any
+from urllib.parse import quote
 from uuid import uuid4
 from zlib import crc32
 
 import pytest
+from flask import Flask
 from PIL import Image
 from werkzeug.test import TestResponse
 
@@ -115,6 +118,75 @@ def test_what_a_phone_sent_is_drawn_after_its_answer(
         if thread.name == "drawer":
             thread.join(30)
     assert "cannot be drawn" in " ".join(ada.get("/photos/1").text.split())
+
+
+def bare(
+    ada: Browser, data: bytes, name: str, once: str | None = None, token: str | None = None
+) -> Any:
+    """As `outbox.js` sends a photo: the body is the file."""
+    token = ada.token() if token is None else token
+    headers = {
+        "X-Once": once or str(uuid4()),
+        "Accept": "application/json",
+        "Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}",
+        "X-CSRFToken": token,
+    }
+    kind = "application/octet-stream"
+    return ada.client.post("/room/1/photos", data=data, content_type=kind, headers=headers)
+
+
+def test_a_photo_alone_needs_no_form_around_it(
+    ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any], embedded: Settings
+) -> None:
+    once, name = str(uuid4()), 'Küche "1"; 2*.jpg'
+    assert bare(ada, picture, name, once).get_json()["files"][0]["photo_id"] == 1
+    assert bare(ada, picture, name, once).get_json() == {"files": [{"again": True, "name": ""}]}
+    (line,) = look(lambda work: rooms.room(work, 1)).photos
+    assert line.original_name == name
+    assert ada.get("/photos/1/original").data == picture
+    refused = bare(ada, b"junk", "bad.heic")
+    assert refused.status_code == 422
+    assert refused.get_json()["files"][0]["name"] == "bad.heic"
+    # property: a name is not used up by what was refused, and none of what was sent is left behind
+    assert bare(ada, picture + b"\0", "unnamed").status_code == 200
+    parts = (embedded.data_dir / "originals").glob(".part-*")
+    assert list(parts) == []
+
+
+def test_a_photo_alone_is_asked_for_its_token_its_size_and_its_room(
+    ada: Browser, parlour: str, tight: Browser, picture: bytes
+) -> None:
+    assert bare(ada, picture, "a.jpg", token="").status_code == 400
+    assert bare(ada, picture, "a.jpg", token="guessed").status_code == 400
+    told = bare(tight, picture + b"\0" * 11_500_000, "large.jpg")
+    assert told.status_code == 413
+    assert bare(tight, picture + b"\0" * 1_200_000, "large.jpg").status_code == 422
+    ada.done("/rooms/1/bin", {"version": "1"})
+    assert bare(ada, picture, "a.jpg").status_code == 404
+
+
+def test_nothing_is_drawn_while_photos_arrive(
+    embedded: Settings, app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drawn: list[int] = []
+    ours = 700_000  # other tests' photos may still be drawn
+
+    def draw(_work: object, key: int) -> None:
+        drawn.extend([key] * (key == ours))
+
+    monkeypatch.setattr(listening, "QUIET_S", 0.02)
+    monkeypatch.setattr(photos, "draw_kept", draw)
+    drawer = listening.Drawer(embedded)
+    with app.test_request_context("/room/1/photos", method="POST"):
+        drawer.begun()
+        drawer.add(ours)
+        time.sleep(0.2)
+        assert drawn == []
+        drawer.over()
+    until = time.monotonic() + 10
+    while not drawn and time.monotonic() < until:
+        time.sleep(0.01)
+    assert drawn == [ours]
 
 
 def test_nothing_chosen_is_said(ada: Browser, parlour: str) -> None:

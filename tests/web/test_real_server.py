@@ -20,9 +20,11 @@ from scout.errors import NotAllowed
 from scout.records import LocationRecord, NoteRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.store import engine as databases
+from scout.store.files import Arriving
 from scout.usecases import locations, notes, people, recordings, rooms
 from scout.usecases.checking import check, mend
 from scout.usecases.work import Who, open_work, prepare
+from scout.web.app import create_app
 from tests.web.real_server import Visitor, served
 
 PASSWORD = "a long enough one"
@@ -212,11 +214,32 @@ def test_what_was_cut_off_is_mended(settings: Settings) -> None:
     originals = settings.data_dir / "originals"
     originals.mkdir(exist_ok=True)
     old, fresh = originals / ".part-old", originals / ".part-fresh"
-    for path in (old, fresh):
+    cached = settings.cache_dir / "photos" / ".part-old"
+    cached.parent.mkdir(parents=True)
+    for path in (old, fresh, cached):
         path.write_bytes(b"x")
-    os.utime(old, (0, 0))
+    for path in (old, cached):
+        os.utime(path, (0, 0))
     with open_work(settings, reading=True) as work:
-        assert len(check(work).left_over) == 2
-        assert mend(work, check(work).left_over) == 1
+        assert len(check(work).left_over) == 3
+        assert mend(work, check(work).left_over) == 2
     assert fresh.exists(), "an upload under way is not taken away"
     assert not old.exists()
+    assert not cached.exists()
+
+
+def test_what_a_killed_server_left_of_an_upload_goes_as_it_starts_again(settings: Settings) -> None:
+    prepare(settings)
+    arriving = [Arriving(settings.data_dir / "originals") for _ in range(2)]
+    for one in arriving:  # nobody closes it: so it is after a kill
+        one.write(b"half a photo")
+        one.flush()
+    old, fresh = (one.part for one in arriving)
+    hour_s = 3600
+    os.utime(old, (0, time.time() - 1.1 * hour_s))
+    os.utime(fresh, (0, time.time() - 0.9 * hour_s))
+    create_app(settings)
+    assert not old.exists()
+    assert fresh.exists(), "it may be another process's, which is still at work"
+    for one in arriving:
+        one.close()

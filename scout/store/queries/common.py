@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement, Select, and_, func, or_, select
 from sqlalchemy.orm import InstrumentedAttribute, Session
+from sqlalchemy.orm.interfaces import ORMOption
 
 from scout.errors import NotFound, Refused
 from scout.store.models import Kept
@@ -24,13 +25,23 @@ def is_key(key: int) -> bool:
     return 0 < key < 2**31
 
 
-def one(db: Session, kind: type[T], key: int, *, binned: bool = False, to_save: bool = False) -> T:
+def one(
+    db: Session,
+    kind: type[T],
+    key: int,
+    *,
+    binned: bool = False,
+    to_save: bool = False,
+    options: Sequence[ORMOption] | None = None,
+) -> T:
     """The row, unless it lies in the bin (or only then, if `binned`). Raises NotFound.
 
     to_save: wait for whoever is saving this row right now, so that the version compared
         afterwards is theirs
+    options: what is loaded along with it
     """
-    row = db.get(kind, key, with_for_update=True if to_save else None) if is_key(key) else None
+    lock = True if to_save else None
+    row = db.get(kind, key, with_for_update=lock, options=options) if is_key(key) else None
     if row is None or (row.binned_at is not None) != binned:
         raise NotFound(kind.__name__.lower(), key)
     return row

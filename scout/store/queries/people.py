@@ -50,9 +50,11 @@ def hold(db: Session) -> None:
         db.execute(text("lock table person in share row exclusive mode"))
 
 
-def login(db: Session, token_sha256: str) -> Login | None:
-    """The session with this mark."""
-    return db.scalar(select(Login).where(Login.token_sha256 == token_sha256))
+def of_login(db: Session, token_sha256: str) -> tuple[datetime, Person] | None:
+    """When the session with this mark began, and whose it is."""
+    wanted = select(Login.begun_at, Person).join(Person, Person.id == Login.person_id)
+    found = db.execute(wanted.where(Login.token_sha256 == token_sha256)).one_or_none()
+    return None if found is None else (found[0], found[1])
 
 
 def logins(db: Session, person_id: int) -> list[Login]:

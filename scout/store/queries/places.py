@@ -18,8 +18,9 @@ from sqlalchemy import (
     select,
     union_all,
 )
-from sqlalchemy.orm import Session, selectinload
+from sqlalchemy.orm import Session, joinedload, selectinload
 
+from scout.errors import NotFound
 from scout.records.parts import PARTS
 from scout.store.models import Location, Note, Photo, Room, Window
 from scout.store.queries.common import Listing, is_key, like, one
@@ -38,8 +39,9 @@ def room_alone(db: Session, key: int) -> Room:
     """A room whose parts nobody is going to ask for. Raises NotFound, also where its location is
     binned.
     """
-    found = one(db, Room, key)
-    one(db, Location, found.location_id)
+    found = one(db, Room, key, options=(joinedload(Room.location),))
+    if found.location.binned_at is not None:
+        raise NotFound("location", found.location_id)
     return found
 
 

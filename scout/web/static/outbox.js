@@ -60,18 +60,30 @@ async function freshToken() {
   return answer.ok ? (await answer.json()).csrf_token : null;
 }
 
+// A photo by itself is sent as it is, and what a form would say beside it as headers: nobody takes a form apart.
+function bare(entry, pairs) {
+  const [file, ...others] = pairs.filter(([name]) => name !== "csrf_token").map(([, value]) => value);
+  if (!entry.action.endsWith("/photos") || others.length || !(file instanceof Blob)) return null;
+  return { body: file, headers: {
+    "Content-Type": "application/octet-stream",
+    "Content-Disposition": `attachment; filename*=UTF-8''${encodeURIComponent(file.name).replace(/['()*]/g, (sign) => `%${sign.charCodeAt(0).toString(16)}`)}`,
+    "X-CSRFToken": pairs.find(([name]) => name === "csrf_token")?.[1] ?? "",
+  } };
+}
+
+function asForm(pairs) {
+  const body = pairs.some(([, value]) => value instanceof Blob) ? new FormData() : new URLSearchParams();
+  for (const [name, value] of pairs) body.append(name, value, ...(value instanceof Blob ? [value.name] : []));
+  return { body };
+}
+
 // What became of one thing kept: {there}, {login}, {refused: status} or {waiting}.
 export async function deliver(entry, token = null) {
-  const files = entry.pairs.some(([, value]) => value instanceof Blob);
-  const body = files ? new FormData() : new URLSearchParams();
-  for (const [name, value] of entry.pairs) {
-    const sent = name === "csrf_token" && token ? token : value;
-    if (value instanceof Blob) body.append(name, sent, value.name);
-    else body.append(name, sent);
-  }
+  const pairs = entry.pairs.map(([name, value]) => [name, name === "csrf_token" && token ? token : value]);
+  const { body, headers } = bare(entry, pairs) ?? asForm(pairs);
   let answer;
   try {
-    answer = await fetch(entry.action, { method: "POST", body, headers: { "X-Once": entry.once, Accept: entry.accept ?? "text/html" } });
+    answer = await fetch(entry.action, { method: "POST", body, headers: { "X-Once": entry.once, Accept: entry.accept ?? "text/html", ...headers } });
   } catch {
     return { waiting: true };
   }
