@@ -17,7 +17,6 @@ from scout.assess.daylight.room.reckoned import LightRoom
 from scout.assess.daylight.room.sources import Source, taken_facts
 from scout.calc.daylight.mark.clear_day import RoomSpot, Spot, clear_lux
 from scout.calc.daylight.mark.room_light import MarkLight, RoomLight
-from scout.calc.daylight.mark.weights import Weights
 from scout.calc.daylight.outside.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.place.local_date import local_time
 from scout.calc.daylight.sun.events import DayEvents
@@ -139,7 +138,7 @@ def in_room(doubts: Doubts, number: int, turn: float | None, day: Day | None) ->
 
     def side(light: RoomLight) -> Side:
         mark = light.marks[number]
-        plane, sky = _plane(mark, ground), sky_part(mark.direct)
+        plane, sky = _plane(mark, ground), mark.direct.overcast_sky
         if not light.glazing:
             return dark(plane.factor, sky, day)
         spot = None if turn is None else RoomSpot(light, mark, turn)
@@ -192,9 +191,3 @@ def lit_side(factor: float, sky: float, spot: Spot | None, day: Day | None, grou
     azimuth, high = sun.azimuth_deg[up], sun.elevation_deg[up]
     sunlit = Clear(spot, light, up, day.at_s[up], azimuth, high, day.outside_lux)
     return Side(factor, sky, overcast, lux, lit, sunlit)
-
-
-def sky_part(weights: Weights) -> float:
-    return Weights(
-        weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading
-    ).overcast(0.0)

@@ -12,7 +12,7 @@ from types import MappingProxyType
 import numpy as np
 
 from scout.assess.answers import DaylightAnswer, MarkDaylight, unmeasured
-from scout.assess.daylight.mark.day import Day, Doubts, Point, Sides, in_room, lit_side, sky_part
+from scout.assess.daylight.mark.day import Day, Doubts, Point, Sides, in_room, lit_side
 from scout.assess.daylight.mark.doubt import Plane
 from scout.assess.daylight.mark.rows import level_row, overcast_day, towards_camera, with_enough
 from scout.assess.daylight.mark.scaling import Scale, scaled
@@ -260,7 +260,7 @@ def _outdoors(
     def side(way: Point) -> Sides:
         weights = open_ground(skyline, way)
         spot = OpenSpot(way, skyline, (weights,))
-        factor, sky = weights.overcast(ground), sky_part(weights)
+        factor, sky = weights.overcast(ground), weights.overcast_sky
         usual = lit_side(factor, sky, spot, day, ground)
         return doubts.of(0, Plane(factor, 0.0, factor - weights.overcast(0.0)), usual)
 

@@ -349,11 +349,12 @@ def taken_facts(
             RangeFact(f"surfaces.{names[k]}.light_reflectance", pct(float(part)), recorded=False)
             for k, part in zip(unknown, parts, strict=True)
         ]
-    if street and half > 0:
+    # what would be published as nothing is rounding, and nothing to measure
+    if street and pct(half) > 0:
         by_street = half / 2.0 if stands else half
         rows.append(RangeFact(street[0], pct(by_street), recorded=False))
         half -= by_street
-    if stands and half > 0:
+    if stands and pct(half) > 0:
         named = (
             "furnished" if not sheet.room.furniture else f"furniture.{sheet.room.furniture[0].id}"
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -56,7 +57,7 @@ class Weights:
             elsewhere += part.ground * ground + part.facade * foot + part.up_facade * rise
         return self.overcast_sky + elsewhere / np.pi
 
-    @property
+    @cached_property
     def overcast_sky(self) -> float:
         """Of that, what comes straight from the sky."""
         return float(self.sky @ overcast_spread(self.elevation_deg))

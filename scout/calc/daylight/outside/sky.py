@@ -104,7 +104,8 @@ def clear_through(
     sun_elevation_deg: FloatArray,
     sun_azimuth_deg: FloatArray,
 ) -> FloatArray:
-    """(t,) clear_spread of many directions (n,) summed by their weights, for many suns (t,).
+    """(t, ...) clear_spread of many directions (n,) summed by their weights (n, ...), one set of them
+    or several, for many suns (t,).
 
     The same sum in another order: x = cos of the angle to the sun is a product of unit vectors, so
     that e x^2 comes to a form of 3 x 3, and only exp(d arccos x) is worked out for every pair.
@@ -114,14 +115,14 @@ def clear_through(
     sine = np.sin(height)
     up = sine > 0
     own = np.where(up, (1.0 + a * np.exp(b / np.where(up, np.maximum(sine, 1e-9), 1.0))), 0.0)
-    own = own * weight
+    own = own * weight.T  # (..., n)
     way = towards(elevation_deg, azimuth_deg)
     sun = towards(sun_elevation_deg, sun_azimuth_deg)
-    square = np.einsum("ti,ij,tj->t", sun, way.T @ (own[:, None] * way), sun)
-    near = np.exp(d * np.arccos(np.clip(sun @ way.T, -1.0, 1.0))) @ own
-    relative = float(own.sum()) * (1.0 - c * np.exp(d * np.pi / 2.0)) + c * near + e * square
+    square = np.einsum("ti,...ij,tj->t...", sun, way.T @ (own[..., None] * way), sun)
+    near = np.exp(d * np.arccos(np.clip(sun @ way.T, -1.0, 1.0))) @ own.T
+    relative = own.sum(axis=-1) * (1.0 - c * np.exp(d * np.pi / 2.0)) + c * near + e * square
     heights, sums = _clear_sums()
-    return np.asarray(relative / np.interp(sun_elevation_deg, heights, sums))
+    return np.asarray((relative.T / np.interp(sun_elevation_deg, heights, sums)).T)
 
 
 def _type_12(

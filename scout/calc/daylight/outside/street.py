@@ -10,17 +10,19 @@ o window                        | opposite_m
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
 
-from scout.calc.daylight.outside.sky import CLEAR, clear_spread, overcast_spread, sky_lux
+from scout.calc.daylight.outside.sky import CLEAR, clear_through, overcast_spread, sky_lux
 from scout.calc.geometry import FloatArray, require
+from scout.calc.held import MB, held
 from scout.calc.quadrature import gauss_legendre
 
 STRIPS = 6  # of each of the three surfaces
 SUN_POINTS = 8  # of each strip, asked whether the sun lights it
+SUNS_AT_ONCE = 256
 ACROSS, ALONG = 10, 9  # directions to the sky, in the cross section and along the street
 EYE_M = 1.6  # above the floor: from where a skyline is read at the window
 
@@ -62,22 +64,17 @@ class Street:
         turned_deg, elevation_deg: (t,) the sun, clockwise from square out of the window, and its height
         normal_lux: (t,) its light square on; 0 leaves it out;  sky: whether the sky's own counts
         """
-        lands = np.zeros((len(elevation_deg), 3 * STRIPS))
-        height = np.maximum(elevation_deg, 0.1)
+        lands = self._sun(turned_deg, elevation_deg) * normal_lux[:, None]
         if sky:
-            gamma, turned, weight = self._sky
-            level = sky_lux(height, CLEAR)
-            for first in range(0, len(height), 64):
-                some = slice(first, first + 64)
-                bright = clear_spread(
-                    gamma,
-                    turned,
-                    height[some, None, None, None],
-                    turned_deg[some, None, None, None],
-                )
-                lands[some] = np.sum(bright * weight, axis=(2, 3)) * level[some, None]
-        lands += self._sun(turned_deg, elevation_deg) * normal_lux[:, None]
-        return self._seen(lands @ self._carried(ground_reflectance).T)
+            height = np.maximum(elevation_deg, 0.1)
+            lands += _by_sky(self._bare, turned_deg.tobytes(), height.tobytes())
+        ground, foot, rise = (lands @ _sent(self, ground_reflectance)).T
+        return ground, foot, rise
+
+    @cached_property
+    def _bare(self) -> Street:
+        """What of it decides where the sky's light lands."""
+        return replace(self, floor_m=0.0, facade=0.0)
 
     @cached_property
     def _ends(self) -> tuple[FloatArray, FloatArray]:
@@ -183,8 +180,35 @@ class Street:
 
 
 @lru_cache(maxsize=64)
+def _sent(street: Street, ground_reflectance: float) -> FloatArray:
+    """(strips, 3) as the window sees it (see Street._seen), what comes of light that lands on each."""
+    return np.stack(street._seen(street._carried(ground_reflectance).T), axis=-1)
+
+
+@held(64, 4 * MB)  # all marks and planes of a room ask for the same suns
+def _by_sky(street: Street, turned_deg: bytes, elevation_deg: bytes) -> FloatArray:
+    """(t, strips) light of the clear sky that lands on each, for suns as in Street.clear."""
+    gamma, turned, weight = (part.reshape(3 * STRIPS, -1) for part in street._sky)
+    own = np.zeros((*weight.shape, 3 * STRIPS))  # each strip's directions are its own
+    strips = np.arange(3 * STRIPS)
+    own[strips, :, strips] = weight
+    suns, height = np.frombuffer(turned_deg), np.frombuffer(elevation_deg)
+    lands = np.zeros((len(height), 3 * STRIPS))
+    for first in range(0, len(height), SUNS_AT_ONCE):
+        some = slice(first, first + SUNS_AT_ONCE)
+        lands[some] = clear_through(
+            gamma.ravel(),
+            turned.ravel(),
+            own.reshape(-1, 3 * STRIPS),
+            height[some],
+            suns[some],
+        )
+    return lands * sky_lux(height, CLEAR)[:, None]
+
+
+@lru_cache(maxsize=64)
 def _overcast(street: Street, ground_reflectance: float) -> tuple[float, float, float]:
     gamma, _, weight = street._sky
     lands = np.sum(overcast_spread(gamma) * weight, axis=(1, 2))
-    ground, foot, rise = street._seen(street._carried(ground_reflectance) @ lands)
+    ground, foot, rise = lands @ _sent(street, ground_reflectance)
     return float(ground), float(foot), float(rise)

@@ -19,7 +19,7 @@ from scout.calc.geometry import FloatArray, require
 
 J2000_S = 946_728_000.0  # 2000-01-01T12:00Z
 DAY_S = 86_400.0
-NODE_S = 3_600.0
+NODE_S = 10_800.0  # between them a cubic is good to a millisecond of rising
 AU_EARTH_RADII = 23_455.0
 MOON_RADIUS = 0.2725  # of the Earth's
 HORIZON_DEG = 34.0 / 60.0  # refraction at the horizon, as almanacs take it

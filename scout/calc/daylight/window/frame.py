@@ -26,6 +26,7 @@ from scout.calc.daylight.window.beam import beam_hits, nearest_patch
 from scout.calc.daylight.window.pane import Pane
 from scout.calc.daylight.window.sky_view import HEAD, LEDGE, LEFT, RIGHT, UNDERSIDE, sky_view
 from scout.calc.geometry import FloatArray
+from scout.calc.held import MB, held
 from scout.calc.radiosity import Patches, cut, form_factors
 
 FACES = 5
@@ -78,6 +79,9 @@ class Faces:
 
         turned_deg, elevation_deg: (t,) to the right of square out of the window, and its height
         """
+        return _by_sun(self.frame, turned_deg.tobytes(), elevation_deg.tobytes())
+
+    def _sun(self, turned_deg: FloatArray, elevation_deg: FloatArray) -> FloatArray:
         pane = self.frame.pane
         g, h = np.radians(turned_deg), np.radians(elevation_deg)
         cosine = np.maximum(np.cos(g) * np.cos(h), 0.0)
@@ -106,6 +110,11 @@ class Faces:
     def _from_underside(self) -> FloatArray:
         """(5,) what the faces send on of the underside's own luminance."""
         return _by_underside(self.frame)
+
+
+@held(64, 2 * MB)  # all marks and planes of a room ask for the same suns
+def _by_sun(frame: Frame, turned_deg: bytes, elevation_deg: bytes) -> FloatArray:
+    return faces(frame)._sun(np.frombuffer(turned_deg), np.frombuffer(elevation_deg))
 
 
 @lru_cache(maxsize=64)
