@@ -19,6 +19,7 @@ from scout.assess.fit.levels import told_framing
 from scout.assess.fit.plan_figures import with_plan
 from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
+from scout.assess.stage.floor import with_camera
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
@@ -340,6 +341,7 @@ def drawings(
 
 
 def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Drawing:
+    sheet_ = with_camera(sheet_, assessment.fit.camera_m)
     north = north_of(sheet_.room, daylight_place.facings_of(sheet_, assessment.date))
     bearings: Sequence[SunBearing] = ()
     patches: Sequence[PatchHour] = ()

@@ -12,6 +12,7 @@ from typing import Any
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
+from scout.assess.stage.floor import with_camera
 from scout.calc.geometry import WALL_LETTERS
 from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.bounce import WhiteCloth, bounce_plan
@@ -107,7 +108,7 @@ def _plan(
         sheet.room,
         shares,
         what=what,
-        marks=sheet.marks,
+        marks=with_camera(sheet, found.fit.camera_m).marks,
         white=_white(found, fill.light),
         width_mm=width_mm,
         **medium.letters,

@@ -28,6 +28,7 @@ from scout.assess.daylight.sun.year import (
     steady_blocks,
     year_carpet,
 )
+from scout.assess.stage.floor import with_camera
 from scout.drawing.charts import carpet as carpets
 from scout.drawing.charts.factor_grid import FactorGrid, factor_plan
 from scout.drawing.charts.lux import lux_chart
@@ -108,7 +109,8 @@ def day(
         )
     row = queries.room(work.db, room_id)
     setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
-    made, found = setup.sheet, assessing.assessed(setup)
+    found = assessing.assessed(setup)
+    made = with_camera(setup.sheet, found.fit.camera_m)
     name, width = lines.room_name(row), wanted.size_mm[0]
     sky = sky_of_room(made, on, mark)
     chart = lux_chart(

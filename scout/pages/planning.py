@@ -157,6 +157,8 @@ def _start(work: Work, sheet: RoomSheet, scene: PlanScene | None) -> StagePlan:
     """
     kept = _kept(work, scene)
     based, lens = with_plan(sheet, kept) if kept is not None else sheet, None
+    marks = based.marks or Marks()
+    camera = marks.camera
     if scene is None:
         placed = fit.placements(based, fit.fit(based))
     else:
@@ -166,7 +168,8 @@ def _start(work: Work, sheet: RoomSheet, scene: PlanScene | None) -> StagePlan:
         setup = assessing.setup_for(work, room, day, candidate, sheet)
         found = assessing.assessed(setup)
         placed, lens = found.placements, assessing.lens_of(setup, found)
-    marks = based.marks or Marks()
+        if kept is None or kept.camera is None:
+            camera = found.fit.camera_m or camera
     lights = tuple(
         PlannedLight(
             id=name, at_m=one.at_m, aim_m=None if one.aim_m == marks.subject else one.aim_m
@@ -180,7 +183,7 @@ def _start(work: Work, sheet: RoomSheet, scene: PlanScene | None) -> StagePlan:
     )
     return StagePlan(
         subject=marks.subject,
-        camera=marks.camera,
+        camera=camera,
         lights=lights,
         subject_normal=marks.subject_normal,
         path=marks.path,

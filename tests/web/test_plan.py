@@ -99,6 +99,28 @@ def test_a_plan_is_kept_for_its_scene_and_dropped(ada: Browser, room: str) -> No
     assert "Not kept yet" in ada.get(f"{room}/plan").text
 
 
+def test_a_plan_starts_with_the_camera_where_the_setup_puts_it(ada: Browser, room: str) -> None:
+    # property: the act, the plan and the day's drawing have one place for the camera
+    marks = {"subject": ["2.5", "3.0", "1.2"], "camera": ["2.5", "0.3", "1.4"]}
+    ada.done(f"{room}/marks", {"version": "1", **marks})
+    close = {
+        "needs-0-topic": "framing",
+        "needs-0-strength": "must",
+        "needs-0-framing": "head_and_shoulders",
+    }
+    ada.done("/scenes/1/edit", {"version": "1", "name": "The talk", **close})
+    said = re.search(r"Set the camera ([\d.]+)\u00a0m from the face", ada.get(f"{room}/space").text)
+    assert said is not None
+    page = ada.get(f"{room}/plan").text
+    at = [
+        float(re.search(f'name="at-camera-{axis}"[^>]*value="([^"]*)"', page)[1])  # type: ignore[index]
+        for axis in "xyz"
+    ]
+    assert at[2] == pytest.approx(1.4)
+    assert 3.0 - at[1] == pytest.approx(float(said[1]), abs=0.05)
+    assert at[1] > 0.8
+
+
 def test_a_stale_plan_shows_both_and_loses_nothing(ada: Browser, room: str) -> None:
     ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent(subject=(2.0, 3.5, 1.2))})
     stale = ada.post(
