@@ -312,14 +312,14 @@ def place_plan(
 def _white(found: RoomAssessment) -> tuple[WhiteLaid, ...]:
     """The sheets of white that the findings ask for as drawn, each once."""
     asked = {
-        replace(act, buys=None)
+        act.deed
         for finding in found.findings
         for act in finding.acts
         if act.code in ("lay.white", "stretch.white", "hang.white")
     }
     laid = {}
     for row in found.remedies or ():
-        act, cover = replace(row.action, buys=None), row.cover
+        act, cover = row.action.deed, row.cover
         if act in asked and cover is not None:
             lights = dict(act.values).get("lights")
             sides = (cover.from_m, cover.to_m), (cover.low_m, cover.high_m)

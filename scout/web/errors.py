@@ -52,7 +52,7 @@ WORDS = {
     400: "The request was not complete. Go back and try again.",
     401: "Log in in another window, then send the form again from the page you came from.",
     403: "Ask somebody who may.",
-    404: "It may have been moved to the bin, or the address has a slip in it.",
+    404: "It may have been deleted, or the address has a slip in it.",
     405: "Go back and use the buttons of the page.",
     500: "It is our fault, not yours, and it was written to the log. Nothing half done was kept.",
     503: "Try again in a moment; what was typed is below.",

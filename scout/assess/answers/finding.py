@@ -8,7 +8,7 @@ a finding, with what it buys, worked out again with the act done.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import Any, ClassVar, Literal, get_args, get_type_hints
 
@@ -54,6 +54,11 @@ class Act(Spoken):
     when: When
     values: tuple[tuple[str, Value | None], ...] = ()
     buys: Change | None = None
+
+    @property
+    def deed(self) -> Act:
+        """The act by itself: what it buys differs from finding to finding, who does it does not."""
+        return replace(self, buys=None)
 
     def __getitem__(self, name: str) -> Any:
         return dict(self.values)[name]

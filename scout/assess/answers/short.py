@@ -54,11 +54,11 @@ def short(
                 continue
             if widely and not _adds(finding, chosen):
                 continue
-            act = next((one for one in finding.acts if one not in acts), None)
+            act = next((one for one in finding.acts if one.deed not in acts), None)
             if finding.acts and act is None:
                 continue  # all there is to do stands in a line above
             if act is not None:
-                acts.add(act)
+                acts.add(act.deed)
             chosen.append(Line(finding, act))
     chosen.sort(key=lambda line: (LEVELS.index(line.finding.level), line.act is None))
     told = [line.finding for line in chosen]
@@ -75,7 +75,7 @@ def _adds(finding: Finding, chosen: Sequence[Line]) -> bool:
 
 def by_person(findings: Iterable[Finding]) -> Mapping[Role, tuple[Act, ...]]:
     """What each person does, once, in the order in which it falls due and can be done."""
-    found = dict.fromkeys(act for finding in findings for act in finding.acts)
+    found = {act.deed: act for finding in findings for act in finding.acts}.values()
     return {
         role: tuple(sorted((act for act in found if act.who == role), key=due))
         for role in ROLES

@@ -95,7 +95,7 @@ def acts_for(
     worst: dict[Act, RemedyAnswer] = {}
     for row in rows:
         if row.light in wanted and row.target in targets:
-            bare = replace(row.action, buys=None)
+            bare = row.action.deed
             if bare not in worst or row.delta_e_after > worst[bare].delta_e_after:
                 worst[bare] = row
     ranked = sorted(worst.values(), key=lambda row: row.delta_e_after - row.delta_e_before)

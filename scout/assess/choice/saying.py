@@ -94,11 +94,13 @@ def answer(ranked: Sequence[Ranked]) -> tuple[Said, ...]:
                 mind=None if mind is None else _mind(mind),
             )
         ]
+    alike = [rival.head.room_name for rival in others[:2] if rival.alike]
+    if alike:
+        lines.append(said("choice.alike", rooms=names([first.head.room_name, *alike])))
     for rival in others[:2]:
-        name = Name(rival.head.room_name)
         if rival.alike:
-            lines.append(said("choice.alike", room=room, other=name))
             continue
+        name = Name(rival.head.room_name)
         lost, dark = rival.behind, rival.dark
         if len(rival.missing) > len(first.missing):
             lost = tuple(topic for topic in lost if topic in rival.missing)
@@ -173,5 +175,5 @@ def none_meets(ranked: Sequence[Ranked]) -> list[Said]:
     back = max(alone, key=lambda topic: len(alone[topic]))
     if alone[back]:
         rooms = names(alone[back][:3])
-        found.append(said("choice.back", need=Word("need", back), rooms=rooms))
+        found.append(said("choice.back", need=Word("loss", back), rooms=rooms))
     return found

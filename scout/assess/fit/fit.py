@@ -27,7 +27,7 @@ from scout.assess.stage.floor import (
     with_camera,
 )
 from scout.assess.stage.kit import foot_m, roles
-from scout.assess.stage.views import fit_views
+from scout.assess.stage.views import fit_views, judged_by
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import (
     CEILING_CLEARANCE_M,
@@ -99,7 +99,7 @@ def fit(
         )
     part = roles(lights, stage.subject_m, stage.camera_m)
     assert part.key is not None  # a kit with lights always has a key
-    seen = _judged(stage, answer.judged_mm)
+    seen = judged_by(stage, answer.judged_mm)
     planned = plan_rows(sheet, seen, floor, part, part.key, ratio, needed, answer.judged_mm)
     plan = planned.plan
     assumed += [*_notes(sheet, ratio, needed), *part.notes, *planned.notes]
@@ -152,14 +152,6 @@ def _with_lens(sheet: RoomSheet, focal_length_mm: float | None) -> RoomSheet:
     assert sheet.kit is not None
     camera = camera.model_copy(update={"focal_lengths_mm": (*lenses(sheet), focal_length_mm)})
     return sheet.model_copy(update={"kit": sheet.kit.model_copy(update={"camera": camera})})
-
-
-def _judged(stage: Stage, judged_mm: tuple[float, ...]) -> Stage:
-    """The stage as lights meet it: without the lenses that are wider than any that counts."""
-    widest = min(judged_mm, default=0.0)
-    return replace(
-        stage, views=tuple(view for view in stage.views if view.focal_length_mm >= widest)
-    )
 
 
 def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:

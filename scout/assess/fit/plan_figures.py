@@ -16,7 +16,7 @@ from scout.assess.fit.fit import DEFAULT_RATIO
 from scout.assess.fit.reasons import against, framing_why, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import foot_m, plan_lamp, roles
-from scout.assess.stage.views import Ends, field_ends_m
+from scout.assess.stage.views import Ends, field_ends_m, judged_by
 from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, in_frame
@@ -53,7 +53,7 @@ BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
 @dataclass(frozen=True, kw_only=True)
 class DrawnLight(Answer):
     """One light where the plan puts it. `against`: every reason why it should not stand there, the
-    widest lens's frame among them.
+    frame of the lens that counts among them.
     """
 
     light: str
@@ -150,7 +150,7 @@ def plan_figures(
     left out. Never raises for a valid sheet.
 
     boom_m: a microphone on its pole, judged by its distance and against the frame; lens_mm: the
-        lens whose walls in frame are wanted, else the widest
+        lens that counts: wider ones are told, and speak against no light; None: the widest
     """
     wanted = (
         sheet.kit.ratio if sheet.kit is not None and sheet.kit.ratio is not None else DEFAULT_RATIO
@@ -180,7 +180,7 @@ def plan_figures(
         if light is not None
     }
     drawn = tuple(
-        _light(stage, floor, light, named.get(light.id, "other"), kit)
+        _light(stage, floor, light, named.get(light.id, "other"), kit, lens_mm)
         for light in lights
         if light.at_m is not None
     )
@@ -306,7 +306,9 @@ def _camera_against(stage: Stage, floor: Ground) -> tuple[Said, ...]:
     return tuple(found)
 
 
-def _light(stage: Stage, floor: Ground, light: Light, name: str, kit: Kit) -> DrawnLight:
+def _light(
+    stage: Stage, floor: Ground, light: Light, name: str, kit: Kit, lens_mm: float | None
+) -> DrawnLight:
     foot = foot_m(kit)
     lamp, taken = plan_lamp(light, stage.subject_m, foot)
     at = light.at_m
@@ -330,7 +332,8 @@ def _light(stage: Stage, floor: Ground, light: Light, name: str, kit: Kit) -> Dr
         "fill": lambda: fill_goal(here, 2.0),
         "back": lambda: back_goal(here, lamp.lamp),
     }
-    spot, reasons = judge_spot(here, lamp.lamp, goals.get(name, lambda: Goal(120.0, 60.0))(), at)
+    counted = here if lens_mm is None else judged_by(here, (lens_mm,))
+    spot, reasons = judge_spot(counted, lamp.lamp, goals.get(name, lambda: Goal(120.0, 60.0))(), at)
     seen = tuple(
         view.focal_length_mm
         for view in stage.views

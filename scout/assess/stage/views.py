@@ -109,3 +109,11 @@ def _view(sheet: RoomSheet, stage: Stage, view: View, height_m: float) -> ViewAn
         ),
         tuple(windows),
     )
+
+
+def judged_by(stage: Stage, judged_mm: tuple[float, ...]) -> Stage:
+    """The stage as lights meet it: without the lenses that are wider than any that counts."""
+    widest = min(judged_mm, default=0.0)
+    return replace(
+        stage, views=tuple(view for view in stage.views if view.focal_length_mm >= widest)
+    )

@@ -3,6 +3,9 @@
 const L = window.L;
 const { gridLines, spacing } = await import(document.querySelector("script[data-grid]").dataset.grid);
 
+// no sign stands under the buttons, which are upper left, nor under north and scale
+const ROOM = { paddingTopLeft: [76, 48], paddingBottomRight: [48, 44] };
+
 // A map in an element, on tiles where the installation has some, else on a metric grid counted from `from()`.
 function sheet(element, { units, tiles, tilesBy }, from, said) {
   const map = L.map(element, { attributionControl: Boolean(tiles), zoomSnap: 0.5, minZoom: 0, maxZoom: tiles ? 19 : 22, fadeAnimation: false, zoomAnimation: false, markerZoomAnimation: false, inertia: false, worldCopyJump: false });
@@ -51,7 +54,7 @@ function draw(element) {
   const points = items.map((item) => item.dataset.at.split(" ").map(Number));
   element.closest("[hidden]")?.removeAttribute("hidden");
   const map = sheet(element, element.dataset, () => points[0], element.parentElement.querySelector("[data-map-grid]"));
-  map.fitBounds(points, { padding: [40, 40], maxZoom: 18 });
+  map.fitBounds(points, { ...ROOM, maxZoom: 18 });
   if (element.dataset.route !== undefined) {
     const way = points.filter((_, i) => items[i].dataset.kind === "place");
     L.polyline(way, { className: "map-way", interactive: false }).addTo(map);
@@ -123,7 +126,7 @@ function pins(pattern) {
   };
   const chosen = () => figure.querySelector("[name=pin]:checked").value;
   const seen = Object.keys(kinds).map(where).filter(Boolean);
-  if (seen.length) map.fitBounds(seen, { padding: [40, 40], maxZoom: 18 }); else map.setView([0, 0], 1);
+  if (seen.length) map.fitBounds(seen, { ...ROOM, maxZoom: 18 }); else map.setView([0, 0], 1);
   for (const of of Object.keys(kinds)) {
     show(of);
     for (const box of boxes(of)) {

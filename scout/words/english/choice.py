@@ -5,7 +5,7 @@ MESSAGES = {
     "choice.none_meets": "No room meets all that is required; {room} is nearest, but for {needs}[ and {more} more]",
     "choice.loses": "{room} loses on {needs}",
     "choice.dark": "{room}: {needs} not known yet",
-    "choice.alike": "{room} and {other} cannot be told apart on what is known",
+    "choice.alike": "{rooms} cannot be told apart on what is known",
     # what a room is first by
     "choice.good.when": "open at your hours",
     "choice.good.floor": "the floor is large enough",
@@ -63,8 +63,8 @@ MESSAGES = {
     "choice.at_most": "{at} or less",
     "choice.fact_turns": "{need}, {of}[: {at}] puts {room} first",
     "choice.nothing_turns": "No single weight or doubtful fact puts another room first",
-    "choice.kills": "{need} keeps out {n} of {of} rooms",
-    "choice.back": "Without it ({need}) {rooms} would do",
+    "choice.kills": "{need}: {n} of {of} rooms do not give it",
+    "choice.back": "Were {need} not required, {rooms} would do",
     # about the question
     "choice.dates": "Judged on {dates}: each row says the worst of them, and the best beside it",
     "choice.on_dates": "Worst on {worst}: {least} of {of} required; best on {best}: {most}",

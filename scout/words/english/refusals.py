@@ -2,7 +2,7 @@
 
 MESSAGES = {
     "refusal.more": "{count} further faults are not listed; mend these first",
-    "refusal.not_found": "there is no {thing} {key} here; it may have been moved to the bin",
+    "refusal.not_found": "there is no {thing} {key} here; it may have been deleted",
     "refusal.stale": "this {thing} was changed by somebody else after you opened it; nothing you typed is lost:"
     " compare both and save again",
     "typed.no_degrees": "is not a number of degrees; give 51.45, -2.58 or 51°27'0\"N, south and west negative",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from hypothesis import given
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from scout.assess.answers import BEFORE, LEVELS, LOAD_IN, ON_DAY, When, worst_level
 from scout.assess.answers.acts import ACTS, ORDER
-from scout.assess.answers.finding import ROLES, Act, Finding, Level
+from scout.assess.answers.finding import ROLES, Act, Change, Finding, Level
 from scout.assess.answers.short import (
     MOST_LINES,
     MOST_OF_A_TOPIC,
@@ -95,6 +95,21 @@ def test_a_finding_whose_only_act_stands_above_is_not_told_twice() -> None:
     lines, rest = short([one, again])
     assert [line.finding for line in lines] == [one]
     assert rest == (again,)
+
+
+def test_what_an_act_buys_makes_it_no_other_act() -> None:
+    # property: one sheet of white on the floor mends two lights by different figures
+    act = done(code="white")
+    one = Light(
+        level="problem", number=1, acts=(replace(act, buys=Change("delta_e", "", 9.0, 2.0)),)
+    )
+    two = Sound(
+        level="problem", number=2, acts=(replace(act, buys=Change("delta_e", "", 7.0, 1.0)),)
+    )
+    lines, rest = short([one, two])
+    assert [line.finding for line in lines] == [one]
+    assert rest == (two,)
+    assert [len(acts) for acts in by_person([one, two]).values()] == [1]
 
 
 def test_each_person_has_each_act_once_in_the_order_it_falls_due() -> None:
