@@ -15,6 +15,7 @@ from scout.words.figures import Words
 WAYS = 24  # directions tried round a symbol
 FARTHEST = 16.0  # sizes of the letters from a symbol's edge
 LED = 1.3  # from this far on, in sizes of the letters, a leader shows whose the tag is
+NARROW = 40.0  # a phone's sheet is less than so many sizes of its letters wide
 NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
 
 
@@ -37,7 +38,9 @@ def place_tags(
     *,
     within_sheet: bool = False,
 ) -> list[Tag]:
-    """Set every tag; returns those for which there was no room at all.
+    """Set every tag; returns those that are not set in full and are to be told below. Where there
+    is no room for all its lines a tag is set by its first; so is every one on a narrow sheet, where
+    the plan wants the room.
 
     tags:    in the order in which they are set; others: symbols without letters
     allowed: within this outline by preference; most_mm: no line is longer
@@ -45,15 +48,22 @@ def place_tags(
         for it
     """
     symbols = [(tag.at, tag.reach_mm) for tag in tags] + list(others)
+    narrow = board.width_mm is not None and board.width_mm < NARROW * board.hand.text_mm
     left: list[Tag] = []
     for k, tag in enumerate(tags):
         if not board.shows(tag.at):
             continue
         rivals = [one for i, one in enumerate(symbols) if i != k]
         across = _across(board) if within_sheet else None
-        best = _best(board, tag, rivals, allowed, most_mm, across=across)
+        short = replace(tag, lines=tag.lines[:1])
+        best = None
+        if not narrow or len(tag.lines) == 1:
+            best = _best(board, tag, rivals, allowed, most_mm, across=across)
         if best is None:
             left.append(tag)
+            if len(tag.lines) > 1:
+                best = _best(board, short, rivals, allowed, most_mm, across=across)
+        if best is None:
             continue
         rows, box, own = best
         shapes: list[Shape] = list(rows)

@@ -7,7 +7,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar
 
 from scout.calc.geometry import Wall
@@ -138,11 +138,8 @@ class PowerSheet:
             held = carried.get(name)
             lines = (Name(tidy(name)), lead_words(held) if held else said("drawing.no_cable"))
             tags.append(Tag(name, view.paper(*at_m[:2]), 0.8 * u, lines))
-        noted = place_tags(board, tags, (), view.outline, 20 * u, within_sheet=True)
-        for tag in noted:
+        for tag in place_tags(board, tags, (), view.outline, 20 * u, within_sheet=True):
             board.note(", ".join(board.hand.say(line) for line in tag.lines))
-        named = [replace(tag, lines=tag.lines[:1]) for tag in noted if len(tag.lines) > 1]
-        place_tags(board, named, (), view.outline, 20 * u, within_sheet=True)
         for one in self.circuits:
             board.note(one.words)
         for remark in self.remarks:

@@ -72,12 +72,17 @@ function draw(element) {
     return marker;
   });
   const leaders = L.layerGroup().addTo(map);
+  // a sign put aside stays on the sheet, and out from under the buttons in its corner
+  const bare = (spot) => {
+    const { x, y } = map.layerPointToContainerPoint(spot), size = map.getSize();
+    return x > 22 && y > 22 && x < size.x - 22 && y < size.y - 22 && (x > 76 || y > 124);
+  };
   const spread = () => {
     leaders.clearLayers();
     const taken = [];
     markers.forEach((marker, i) => {
       const { kind, number } = items[i].dataset, at = map.latLngToLayerPoint(points[i]);
-      const put = ASIDE.map((by) => at.add(by)).find((spot) => taken.every((other) => other.distanceTo(spot) >= APART_PX)) ?? at;
+      const put = ASIDE.map((by) => at.add(by)).find((spot) => bare(spot) && taken.every((other) => other.distanceTo(spot) >= APART_PX)) ?? at;
       taken.push(put);
       marker.setIcon(sign(kind, LETTERS[kind] ?? number, put.subtract(at)));
       if (put !== at && put.distanceTo(at) > 1) L.polyline([points[i], map.layerPointToLatLng(put)], { className: "map-leader", interactive: false }).addTo(leaders);
