@@ -16,6 +16,7 @@ WAYS = 24  # directions tried round a symbol
 FARTHEST = 16.0  # sizes of the letters from a symbol's edge
 LED = 1.3  # from this far on, in sizes of the letters, a leader shows whose the tag is
 NARROW = 40.0  # a phone's sheet is less than so many sizes of its letters wide
+DOUBTFUL = 0.6  # nor is it left to doubt where another symbol stands nearly as near
 NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
 
 
@@ -67,7 +68,8 @@ def place_tags(
             continue
         rows, box, own = best
         shapes: list[Shape] = list(rows)
-        if own > LED * board.hand.text_mm:
+        other = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
+        if own > LED * board.hand.text_mm or own > DOUBTFUL * other:
             shapes = [*_leader(board, tag, box), *shapes]
         for text in rows:
             board.take(text.corners(0.12 * text.size_mm))
