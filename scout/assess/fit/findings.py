@@ -64,6 +64,7 @@ from scout.assess.fit.levels import (
     told_framing,
 )
 from scout.assess.fit.mending import dimmed_low, out_of_frame
+from scout.assess.fit.mirrored import mirrored
 from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
 from scout.assess.fit.motion import place
 from scout.assess.fit.reasons import degrees, metres, millimetres
@@ -105,6 +106,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return (
         *_framings(setup, answer),
         *places,
+        *mirrored(setup, found),
         *_on_pieces(setup, found),
         *strength(setup, found),
         *dimmed_low(answer, left),

@@ -5,6 +5,7 @@ the walk.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import ClassVar
 
 from scout.assess.answers import Finding
@@ -192,6 +193,22 @@ class InFrame(SpaceFinding):
     code = "space.in_frame"
     levels = ("care",)
     clear: Millimetres | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mirrored(SpaceFinding):
+    """Windows after dark, or a gloss wall, in which the scene's widest lens sees lamps or itself.
+
+    Why:    a lamp, the camera or its crew is in the picture where nobody looks for them.
+    Level:  care: how much it shows hangs on the light, and is seen through the lens.
+    Source: the law of reflection, calc.fit.mirrored; glass throws back 8 % square on (Fresnel), so
+            that it mirrors once less than that comes through it: after sunset (common practice).
+    """
+
+    code = "space.mirrored"
+    levels = ("care",)
+    shows: Many
+    dark: datetime | None = None  # from when on, of glass
 
 
 @dataclass(frozen=True, kw_only=True)

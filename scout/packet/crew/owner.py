@@ -26,6 +26,7 @@ THEIRS = (
     "practical.off",
     "switch.off",
     "close.covering",
+    "cover.windows",
     "hang.blankets",
     "hang.white",
     "stretch.white",

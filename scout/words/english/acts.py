@@ -26,6 +26,8 @@ MESSAGES = {
     "act.list.facts": "List in the kit: {facts}",
     "act.propose.room": "Propose it for a scene and list a kit: then lights are placed",
     "act.close.covering": "Shut the sun out of {windows}",
+    "act.cover.windows": "Draw or black out {windows} before dark",
+    "act.flag.gloss": "Flag {lights} off {surface}, looking through the lens",
     "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}][, {hours}]",
     "act.soften.light": "Scrim or diffuse {lights} by {stops}, or move back, then dim",
     "act.arm.light": "Hang {light} on an arm at {height}, its stand beside the frame",

@@ -22,6 +22,8 @@ MESSAGES = {
     "space.light_no_place": "Nowhere to stand: {about}",
     "space.light_no_place.full": "{about} has nowhere to stand: {because}.",
     "space.in_frame": "In frame: {about}[; a lens from {clear} on does not see it]",
+    "space.mirrored": "Mirrored in {about}: {shows}[, from {dark} on]",
+    "space.mirrored.full": "Mirrored in {about}, in frame: {shows}[; outside it is dark from {dark} on]. Hang cloth, flag, or turn away until the lens sees none of it.",
     "space.light_off": "Out of its place as {part}: {about}",
     "space.light_off.full": "{about} stands {round} round from the lens, {above} above the eye line[: {because}].",
     "space.on_piece": "Have {piece} under {about} checked: weight, tipping",
@@ -68,6 +70,7 @@ MESSAGES = {
     # acts' own words
     "fit.lux_of": "the lux of {light} at 1 m",
     "fit.on_face": "on the face",
+    "fit.camera_and_crew": "the camera with its crew",
     "fit.on_wall": "on a wall in frame",
     "fit.framing_with": "{framing} with {lenses}",
     "fit.lens_range": "{short:bare} to {long}",
