@@ -125,6 +125,8 @@ function pins(pattern) {
     unfold(at);
     const kind = kinds[of];
     const marker = L.marker(at, { icon: sign(kind, LETTERS[kind] ?? "1"), title: `Pin of the ${kind}`, draggable: true, autoPan: true }).addTo(map);
+    marker.getElement().addEventListener("focus", () => marker.setZIndexOffset(1000)); // above a pin that lies over it
+    marker.getElement().addEventListener("blur", () => marker.setZIndexOffset(0));
     marker.on("dragend", () => { const { lat, lng } = marker.getLatLng(); set(of, [lat, lng]); });
     marker.on("click", () => { figure.querySelector(`[name=pin][value="${of}"]`).checked = true; });
     markers[of] = marker;
