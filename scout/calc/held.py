@@ -19,13 +19,10 @@ P = ParamSpec("P")
 T = TypeVar("T")
 MB = 1_000_000
 _CLEARERS: list[Callable[[], None]] = []
-_LASTING: list[Callable[[], None]] = []
 
 
-def held(
-    most: int, most_bytes: float = math.inf, *, lasting: bool = False
-) -> Callable[[Callable[P, T]], Callable[P, T]]:
-    """As lru_cache, and forgotten by `let_go` unless it is `lasting`.
+def held(most: int, most_bytes: float = math.inf) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """As lru_cache, and forgotten by `let_go`.
 
     most_bytes: of arrays in all the answers held; the last one is held however large it is
     """
@@ -55,7 +52,7 @@ def held(
                     answers.popitem(last=False)
             return found
 
-        (_LASTING if lasting else _CLEARERS).append(clear)
+        _CLEARERS.append(clear)
         return ask
 
     return wrap
@@ -77,11 +74,9 @@ def _arrays(value: Any) -> Iterable[np.ndarray[Any, Any]]:
             yield from _arrays(getattr(value, field.name))
 
 
-def let_go(*, lasting: bool = False) -> None:
-    """Forget what is held of every room; the next question works it out again. `lasting`: also what
-    outlives one room, before work that asks for none.
-    """
-    for clear in (*_CLEARERS, *(_LASTING if lasting else ())):
+def let_go() -> None:
+    """Forget what is held of every room; the next question works it out again."""
+    for clear in _CLEARERS:
         clear()
     if _trim is not None:
         _trim(0)

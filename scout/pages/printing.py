@@ -74,7 +74,7 @@ def make(
     _check_day(work, production_id, wanted)
     content = packet.compose(work, production_id, wanted.edition, wanted.on, heading, progress)
     work.db.rollback()
-    let_go(lasting=True)  # pages are set from what was found: 25 MB less beside fonts and pictures
+    let_go()  # pages are set from what was found
     return print_edition(content, progress)
 
 

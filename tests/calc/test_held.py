@@ -15,10 +15,10 @@ class Answer:
     rows: tuple[FloatArray, ...]
 
 
-def asking(*bounds: float, lasting: bool = False):  # type: ignore[no-untyped-def]
+def asking(*bounds: float):  # type: ignore[no-untyped-def]
     asked: list[int] = []
 
-    @held(*bounds, lasting=lasting)  # type: ignore[arg-type]
+    @held(*bounds)  # type: ignore[arg-type]
     def work_out(count: int) -> Answer:
         asked.append(count)
         return Answer((np.zeros(count),))
@@ -49,17 +49,6 @@ def test_answers_are_held_within_their_bytes_the_last_one_always() -> None:
     work_out(50)
     work_out(5)
     assert asked == [5, 6, 50, 5]
-
-
-def test_what_lasts_is_let_go_by_whoever_says_so() -> None:
-    work_out, asked = asking(2, 100.0, lasting=True)
-    work_out(1)
-    let_go()
-    work_out(1)
-    assert asked == [1]
-    let_go(lasting=True)
-    work_out(1)
-    assert asked == [1, 1]
 
 
 def test_bytes_count_an_array_once_and_a_view_as_what_it_keeps_alive() -> None:

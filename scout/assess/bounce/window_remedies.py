@@ -60,7 +60,7 @@ def window_cases(
         white = with_white(patches, room.reflectance, cloths)
         looks = [side.face.view for side in sides]
         lit_side, shadow = (
-            direct + by_surfaces(hour, there)
+            direct + by_surfaces(hour, there.weight)
             for direct, there in zip(straight, faces(room.ready.room, white, looks), strict=True)
         )
         return lit_side, shadow

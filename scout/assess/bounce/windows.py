@@ -101,14 +101,14 @@ class WindowRoom:
 @dataclass(frozen=True)
 class Side:
     """An upright or other plane at the subject: its view of the outdoors and its face in the room
-    of known surfaces; drawn: its faces in what the doubt of their colours allows.
+    of known surfaces; drawn: its weights in what the doubt of their colours allows.
     """
 
     at_m: FloatArray  # (1, 3)
     way: FloatArray  # (1, 3)
     views: tuple[SkyView, ...]
     face: Face
-    drawn: tuple[Face, ...] = ()
+    drawn: tuple[FloatArray, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -178,7 +178,7 @@ def side_of(
         looks,
         views_of(room.ready, here, looks),
         face(inside, room.reflectance, seen),
-        tuple(face(inside, spectra[room.surface], seen, ROUGHLY) for spectra in drawn),
+        tuple(face(inside, spectra[room.surface], seen, ROUGHLY).weight for spectra in drawn),
     )
 
 
@@ -243,7 +243,7 @@ def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
             beam_on(room.ready, side.views, side.at_m, side.way, hour.sun),
         )
     direct = sum(spectrum * float(lux[0]) for spectrum, lux in _parts(straight, hour.sky, hour.sun))
-    return Came(np.asarray(direct), by_surfaces(hour, side.face), float(straight.sun[0]))
+    return Came(np.asarray(direct), by_surfaces(hour, side.face.weight), float(straight.sun[0]))
 
 
 def always(_: datetime) -> bool:
@@ -468,9 +468,9 @@ def _judged(
     return ranged(row, balanced, np.stack(doubt)) if doubt else row
 
 
-def by_surfaces(hour: Hour, look: Face) -> FloatArray:
+def by_surfaces(hour: Hour, weight: FloatArray) -> FloatArray:
     """(71,) what comes to a face by way of the surfaces."""
-    return np.asarray(sum(spectrum * (laid @ look.weight) for spectrum, laid in hour.parts))
+    return np.asarray(sum(spectrum * (laid @ weight) for spectrum, laid in hour.parts))
 
 
 def _culprit(

@@ -7,7 +7,6 @@ from itertools import combinations
 from math import gcd
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from scout.calc.day.problem import (
     Clause,
@@ -21,6 +20,7 @@ from scout.calc.day.problem import (
     outside_min,
     starts_of,
 )
+from scout.calc.day.solver import cp_model
 
 SEED = 11
 _BROKEN = 100_000  # a minute of what is required weighs more than any preference

@@ -12,8 +12,6 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from ortools.sat.python import cp_model
-
 from scout.calc.day.construct import first_plan
 from scout.calc.day.model import Model
 from scout.calc.day.problem import (
@@ -27,6 +25,7 @@ from scout.calc.day.problem import (
     starts_of,
     worth,
 )
+from scout.calc.day.solver import cp_model
 
 # the solver's own measure of work, the same on every machine: here 0.1 is about a second
 PLAN_LIMIT, CLASH_LIMIT = 0.35, 0.05

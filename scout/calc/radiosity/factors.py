@@ -378,13 +378,15 @@ def _unhidden_share(patches: Patches, exchange: FloatArray) -> FloatArray:
         for axis in range(3):
             near &= (under[:, None, axis] | under[:, axis]) & (over[:, None, axis] | over[:, axis])
         some = np.flatnonzero(near[rows, columns])
-        for first in range(0, len(some), CHUNK):
-            pairs = some[first : first + CHUNK]
+        for first in range(0, len(some), step := CHUNK // len(other)):
+            pairs = some[first : first + step]
             hidden[pairs] |= box.hides_framed(framed[rows[pairs]], framed[columns[pairs]][:, other])
-    weight = share[rows] * share[columns][:, other]
-    whole = np.maximum(weight.sum(axis=1), 1e-30)
     seen = np.ones(exchange.shape)
-    seen[rows, columns] = seen[columns, rows] = np.sum(weight * ~hidden, axis=1) / whole
+    for first in range(0, len(rows), CHUNK):
+        i, j = rows[first : first + CHUNK], columns[first : first + CHUNK]
+        weight = share[i] * share[j][:, other]
+        whole = np.maximum(weight.sum(axis=1), 1e-30)
+        seen[i, j] = seen[j, i] = np.sum(weight * ~hidden[first : first + CHUNK], axis=1) / whole
     return seen
 
 

@@ -52,8 +52,11 @@ def symmetric_factors(factors: FloatArray, area_m2: FloatArray) -> FloatArray:
     it saves `importance` making it each time.
     """
     size = np.sqrt(require("area_m2", area_m2, above=0))
-    symmetric = factors * size[:, None] / size
-    return np.asarray((symmetric + symmetric.T) / 2.0)
+    symmetric = factors * size[:, None]
+    symmetric /= size
+    symmetric = symmetric + symmetric.T  # numpy may not add an array to itself turned in place
+    symmetric /= 2.0
+    return np.asarray(symmetric)
 
 
 def importance(

@@ -14,6 +14,7 @@ from scout.calc.fit.scatter import (
     ASKED_AT_ONCE,
     ENOUGH,
     NEAR_GOAL,
+    _halton,
     _scattered,
     free_by_shape,
 )
@@ -154,3 +155,18 @@ def test_the_longest_lens_decides_what_is_in_frame() -> None:
     found = free_by_shape(stage(views=views), LAMP, back, (1, -1))
     assert np.all(may_stand(stage(views=views), LAMP, found, views[1]))
     assert not np.all(may_stand(stage(views=views), LAMP, found, views[0]))
+
+
+def test_the_sequence_is_scipys() -> None:
+    """scipy.stats.qmc.Halton, scrambled from the same seed: its package need not be loaded."""
+    from scipy.stats import qmc
+
+    assert np.array_equal(_halton(ANYWHERE), qmc.Halton(3, rng=1).random(ANYWHERE))
+
+
+@pytest.mark.parametrize(("base", "axis"), [(2, 0), (3, 1), (5, 2)])
+def test_the_sequence_is_even(base: int, axis: int) -> None:
+    """Halton 1960: of the first b^k numbers each of b^k equal parts holds one."""
+    parts = base**4
+    held = np.floor(_halton(ANYWHERE)[:parts, axis] * parts + 1e-9).astype(int)
+    assert sorted(held) == list(range(parts))

@@ -22,7 +22,7 @@ from scout.calc.daylight.window.pane import wings_of
 from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, require
 from scout.calc.held import MB, held
-from scout.calc.radiosity import Box, Opening, at_point, importance
+from scout.calc.radiosity import Box, Opening, at_point, importance, symmetric_factors
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -147,15 +147,15 @@ def room_light(
     ready = patch_views(plan_m, height_m, glazing, doors, boxes)
     patches, area = ready.room.patches, ready.room.patches.area_m2
     rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
-    found = []
+    found, symmetric = [], symmetric_factors(ready.room.factors, area)
     for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
-        sent = (
-            importance(ready.room.factors, area, rho, at_point(patches, place, way)) * rho
-        )  # lux at the mark for each lux on a patch
+        view = at_point(patches, place, way)
+        # lux at the mark for each lux on a patch
+        sent = importance(ready.room.factors, area, rho, view, symmetric=symmetric) * rho
         reflected = joined(
             [
-                gathered(view, sent, plan, glass)
-                for view, glass in zip(ready.sorted_views, glazing, strict=True)
+                gathered(pane, sent, plan, glass)
+                for pane, glass in zip(ready.sorted_views, glazing, strict=True)
             ]
         )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
