@@ -25,17 +25,16 @@ class AssignmentAnswer(Answer):
     light: str
     outlet: str | None = None
     circuit: str | None = None
-    cable_m: float | None = None  # round the walls, or over the floor, to the light
-    across: bool = False  # straight over the floor, taped, where nobody walks
+    cable_m: float | None = None  # over the floor to the light, round what is in the way
+    across: bool = False  # much of it away from the walls, taped
     lead_m: float | None = None  # of the kit's lead that it gets; None: none of them will do
     volt_drop_pct: float | None = None
     load_a: float | None = None
     straight_m: float | None = None  # from socket to light in plan
-    doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
+    doors: tuple[str, ...] = ()  # crossed by the lead, because no way leads round
     exits: tuple[str, ...] = ()  # of those doors, the ones to keep free
     crosses: tuple[Said, ...] = ()  # where somebody may trip over it: a door, the walk, the shot
-    shorter_m: float | None = None  # of the shorter way round, which crosses `shorter_doors`
-    shorter_doors: tuple[str, ...] = ()
+    path_m: tuple[tuple[float, float], ...] = ()  # its way in plan, from socket to light
     kind: Literal["light", "charger"] = "light"
     lead: Said | None = None  # which lead of the kit the volt drop is worked out for
     lead_lack: Literal["short", "taken"] | None = (

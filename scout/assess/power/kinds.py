@@ -155,7 +155,7 @@ class PlugHot(PowerFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class LeadTooShort(PowerFinding):
-    """Lights that stand further from their socket, round the walls, than any lead of the kit reaches.
+    """Lights that stand further from their socket, on the way over the floor, than any lead of the kit reaches.
 
     Why:    it is found out at load-in, and a hired lead comes tomorrow.
     Level:  problem.
@@ -198,7 +198,7 @@ class LengthUnknown(PowerFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class CrossesExit(PowerFinding):
-    """A lead that crosses an exit to keep free, whichever way round the room it goes.
+    """A lead that crosses an exit to keep free, whichever way it goes.
 
     Why:    exits stay free; the local code decides, and the fire officer after it.
     Level:  problem.

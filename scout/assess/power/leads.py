@@ -11,12 +11,12 @@ from typing import Literal, cast
 import numpy as np
 
 from scout.assess.answers import Placement, unmeasured
-from scout.assess.stage.floor import doors_of
 from scout.calc import geometry
 from scout.calc.power.drop import Conductor, conductor_of, volt_drop_v
-from scout.calc.power.run import CableRun, OnWall, Trodden, cable_run
+from scout.calc.power.run import CableRun, OnWall, cable_run
+from scout.calc.power.ways import Floor
 from scout.errors import OutOfRange
-from scout.records.sheet import Cable, Marks, Outlet, RoomRecord
+from scout.records.sheet import Cable, Outlet, RoomRecord
 from scout.values import Figure, Name, Said, said
 
 
@@ -34,17 +34,14 @@ class Lead:
     spare_m: float | None = None
 
 
-def run_of(
-    room: RoomRecord, outlet: Outlet, placement: Placement | None, trodden: Trodden | None = None
-) -> CableRun | Said:
-    """The run from an outlet to a light, or why it cannot be told. trodden: see cable_run."""
-    corners = room.corners_m
+def run_of(floor: Floor | None, outlet: Outlet, placement: Placement | None) -> CableRun | Said:
+    """The run from an outlet to a light, or why it cannot be told."""
     if placement is None:
         return said("power.no_place_yet")
-    if corners is None:
+    if floor is None:
         return unmeasured("room.plan_m")
     missing = [name for name in ("wall", "offset_m", "height_m") if getattr(outlet, name) is None]
-    longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)}
+    longest = {wall.letter: wall.length_m for wall in geometry.walls(floor.plan_m)}
     if not missing and outlet.wall not in longest:
         missing = ["wall"]
     if missing:
@@ -52,29 +49,22 @@ def run_of(
     assert outlet.wall is not None
     assert outlet.offset_m is not None
     assert outlet.height_m is not None
-    if not bool(geometry.inside(corners, np.array(placement.at_m[:2]), edge_m=0.01)):
+    if not bool(geometry.inside(floor.plan_m, np.array(placement.at_m[:2]), edge_m=0.01)):
         return said("power.light_outside")
     at = OnWall(outlet.id, outlet.wall, min(outlet.offset_m, longest[outlet.wall]))
-    return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room), trodden=trodden)
+    return cable_run(floor, at, outlet.height_m, placement.at_m)
 
 
-def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[Said, ...]:
+def trip_hazards(run: CableRun) -> tuple[Said, ...]:
     """What a lead on the floor crosses where people go: doors that are no exits, the subject's walk,
     the line from camera to subject. Across an exit no tape helps.
     """
-    passed = [door for door in run.doors if door not in run.exits]
-    crossed = [said("power.crosses.door", door=Name(door)) for door in passed]
-    if marks is None:
-        return tuple(crossed)
-    if marks.path is not None and geometry.lines_meet(
-        run.path_m, [place[:2] for place in marks.path]
-    ):
+    crossed = [
+        said("power.crosses.door", door=Name(door)) for door in run.doors if door not in run.exits
+    ]
+    if "walk" in run.crosses:
         crossed.append(said("power.crosses.walk"))
-    if (
-        marks.camera is not None
-        and marks.subject is not None
-        and geometry.lines_meet(run.path_m, [marks.camera[:2], marks.subject[:2]])
-    ):
+    if "shot" in run.crosses:
         crossed.append(said("power.crosses.shot"))
     return tuple(crossed)
 

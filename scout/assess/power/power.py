@@ -28,13 +28,13 @@ from scout.assess.power.leads import (
     unplaced_doors,
 )
 from scout.assess.power.supply import Load, Source, Supplies, supplies
-from scout.assess.stage.floor import ground, trodden_of
+from scout.assess.stage.floor import lead_floor
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.plugs import plug_range_a, plugs_at, plugs_of
 from scout.calc.power.run import CableRun
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Many, Name, Said, names, said
+from scout.values import Figure, Many, Name, Said, said
 
 CAUTIONS: tuple[Said, ...] = (
     said("power.caution.electrician"),
@@ -94,10 +94,9 @@ def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
                 for load in given.loads
             ),
         )
-    space = ground(sheet.room).space
-    trodden = None if space is None else trodden_of(space, sheet.marks)
+    floor = lead_floor(sheet.room, sheet.marks)
     runs = {
-        (load.id, o): run_of(sheet.room, socketed.outlet, placements.get(load.id), trodden)
+        (load.id, o): run_of(floor, socketed.outlet, placements.get(load.id))
         if load.is_light
         else said("power.charger_anywhere")
         for load in given.loads
@@ -296,12 +295,11 @@ def _assignment_row(
         cable_m=run.whole_m,
         lead_m=lead.length_m if lead is not None and lead.lack is None else None,
         straight_m=run.straight_m,
-        across=run.across,
+        across=run.open_floor,
+        path_m=run.path_m,
         doors=run.doors,
         exits=run.exits,
-        crosses=trip_hazards(run, sheet.marks),
-        shorter_m=run.shorter_m,
-        shorter_doors=run.shorter_doors,
+        crosses=trip_hazards(run),
         volt_drop_pct=drop,
         lead=said(
             "power.lead",
@@ -332,17 +330,6 @@ def _about_leads(
     }
     if tables:
         assumed.append(said("power.drop_is", tables=Many(tuple(sorted(tables, key=repr)))))
-    assumed += [
-        said(
-            "power.longer_way",
-            light=Name(row.light),
-            doors=names(row.shorter_doors),
-            length=Figure(row.cable_m, "m"),
-            shorter=Figure(row.shorter_m, "m"),
-        )
-        for row in rows
-        if row.cable_m is not None and row.shorter_m is not None
-    ]
     if doors := unplaced_doors(sheet.room):
         assumed.append(said("power.doors_unplaced", because=unmeasured(*doors)))
     return assumed

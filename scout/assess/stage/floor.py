@@ -4,7 +4,9 @@ why there is none.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,16 +15,19 @@ from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.framing import BEHIND_LENS_M
 from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import SUBJECT_RADIUS_M, Space, exit_zone_m
+from scout.calc.fit.space import PATH_HALF_WIDTH_M, SUBJECT_RADIUS_M, Space, exit_zone_m
 from scout.calc.fit.through import doorway_to
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.reach import Reach
-from scout.calc.power.run import OnWall, Trodden
+from scout.calc.power.run import OnWall
+from scout.calc.power.ways import Floor, Zone, floor_of, ring, strip
 from scout.records.doorways import doorways_of
 from scout.records.sheet import Marks, RoomRecord, RoomSheet
 from scout.values import Figure, Name, Said, said
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
+THROUGH_WALL_M = 0.05  # how far into its wall the floor before a door is taken
+LEAST_SHOT_M = 0.01  # nearer than that camera and subject have one mark
 Point = tuple[float, float, float]
 
 
@@ -135,43 +140,55 @@ def reach_of(
         return None, leads, said("fit.outlets_unplaced")
     if not leads:
         return None, leads, said("fit.no_cables")
-    trodden = trodden_of(floor.space, sheet.marks)
-    return Reach(floor.space.plan_m, placed, doors_of(sheet.room), trodden), leads, None
+    way = lead_floor(sheet.room, sheet.marks, floor)
+    assert way is not None
+    return Reach(way, placed), leads, None
 
 
-def trodden_of(space: Space, marks: Marks | None) -> Trodden | None:
-    """Where no lead goes straight over the floor: before doors, under furniture, on the walk, from
-    behind the subject to behind the lens. None where subject and camera have no mark: then nobody
-    knows where people will walk.
+def lead_floor(room: RoomRecord, marks: Marks | None, floor: Ground | None = None) -> Floor | None:
+    """The floor as leads cross it: round doors, furniture, the walk, and the camera's line from behind
+    the subject to behind the lens; None without a plan. `floor`: the room's ground, where it is there.
     """
-    if marks is None or marks.subject is None or marks.camera is None:
+    space = (floor or ground(room)).space
+    if space is None:
         return None
+    return floor_of(
+        ring(space.plan_m),
+        (
+            *_before_doors(room),
+            *(Zone("furniture", ring(block.ring_m)) for block in space.blocks),
+            *_used_floor(marks),
+        ),
+    )
+
+
+def _before_doors(room: RoomRecord) -> Iterator[Zone]:
+    """The floor before every door whose place is measured, through its wall."""
+    by_letter = {wall.letter: wall for wall in walls(room.corners_m or ())}
+    for door in room.doors or ():
+        wall = by_letter.get(door.wall)
+        if wall is None or door.offset_m is None:
+            continue
+        width = door.width_m or DOOR_WIDTH_M
+        zone = exit_zone_m(wall.start_m, wall.along, wall.outward, door.offset_m, width)
+        # a lead along the wall crosses it too
+        zone[:2] += wall.outward * THROUGH_WALL_M
+        yield Zone("exit" if door.keep_free else "door", ring(zone), door.id)
+
+
+def _used_floor(marks: Marks | None) -> Iterator[Zone]:
+    """Where the subject walks and the camera looks."""
+    if marks is None:
+        return
+    for start, end in pairwise(marks.path or ()):
+        yield Zone("walk", strip(start, end, PATH_HALF_WIDTH_M))
+    if marks.subject is None or marks.camera is None:
+        return
     subject, camera = np.asarray(marks.subject[:2]), np.asarray(marks.camera[:2])
     apart = float(np.linalg.norm(camera - subject))
-    if apart < 0.01:
-        return None
-    way = (camera - subject) / apart
-    shot = np.stack([subject - way * SUBJECT_RADIUS_M, camera + way * BEHIND_LENS_M])
-    floors = (*space.exits_m, *(block.ring_m for block in space.blocks))
-    walk = (np.asarray(marks.path)[:, :2],) if marks.path else ()
-    return Trodden(floors, (shot, *walk))
-
-
-def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
-    """The doors whose place is measured, as stretches of their walls."""
-    found = () if room.corners_m is None else walls(room.corners_m)
-    longest = {wall.letter: wall.length_m for wall in found}
-    return tuple(
-        OnWall(
-            door.id,
-            door.wall,
-            min(door.offset_m, longest[door.wall]),
-            door.width_m or 0.0,
-            bool(door.keep_free),
-        )
-        for door in room.doors or ()
-        if door.offset_m is not None and door.wall in longest
-    )
+    if apart >= LEAST_SHOT_M:
+        behind = camera + (camera - subject) / apart * (BEHIND_LENS_M - SUBJECT_RADIUS_M)
+        yield Zone("shot", strip(subject, behind, SUBJECT_RADIUS_M, SUBJECT_RADIUS_M))
 
 
 def with_camera(sheet: RoomSheet, camera_m: Point | None) -> RoomSheet:

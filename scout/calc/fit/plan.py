@@ -94,6 +94,13 @@ class ThreePoint:
         )
         return key, fill, back
 
+    @property
+    def astray(self) -> int:
+        """How many have a place that no lens makes near enough to what they are for."""
+        placed = (self.key, self.fill, self.back)
+        spots = [one.spot for one in placed if one is not None]
+        return sum(isinstance(spot, Spot) and not spot.near for spot in spots)
+
 
 def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
     """The light's own lux at the face, square to it, by inverse square; None without a place or
@@ -200,11 +207,15 @@ def _told_of_beams(
     return replace(plan, key=parts[0], fill=parts[1], back=parts[2])
 
 
-def given_up(cast: Cast, plan: ThreePoint, prefer_side: int | None = None) -> tuple[int, float]:
-    """Lights that lack or do not fit, then what the whole plan costs in squared degrees."""
+def given_up(
+    cast: Cast, plan: ThreePoint, prefer_side: int | None = None
+) -> tuple[int, int, float]:
+    """Lights that lack or do not fit, of those the ones astray, then what the whole plan costs in
+    squared degrees.
+    """
     worth = SIDE_WORTH_DEG**2 if plan.side == prefer_side else 0.0
     # Rounded, so that two sides of a symmetric room count as equal and the first wins.
-    return sum(plan.lacking), round(cast.cost(plan) - worth, 3)
+    return sum(plan.lacking), plan.astray, round(cast.cost(plan) - worth, 3)
 
 
 class Cast:
@@ -313,7 +324,9 @@ class Cast:
         """All three chosen at once, on the side whose best combination lacks and gives up least;
         None when no side has one.
         """
-        found: list[tuple[tuple[int, float], int, Trio, list[Pool | None], list[FloatArray]]] = []
+        found: list[
+            tuple[tuple[int, int, float], int, Trio, list[Pool | None], list[FloatArray]]
+        ] = []
         for side in sides:
             trio = self.one_by_one(side)[1]
             pools = self._pools(side, trio)
@@ -321,9 +334,14 @@ class Cast:
                 continue
             chosen, cost = best_of(self.stage, trio, pools)
             missing = sum(pool is not None and not (pool.near and pool.lens == 0) for pool in pools)
+            astray = sum(pool is not None and not pool.near for pool in pools)
             found.append(
                 (
-                    (missing, round(cost - (SIDE_WORTH_DEG**2 if side == prefer_side else 0.0), 3)),
+                    (
+                        missing,
+                        astray,
+                        round(cost - (SIDE_WORTH_DEG**2 if side == prefer_side else 0.0), 3),
+                    ),
                     side,
                     trio,
                     pools,

@@ -15,7 +15,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
 from scout.drawing.plan.light import LightMark, LightSheet, draw_people
 from scout.drawing.plan.placer import Tag, place_tags
-from scout.drawing.plan.power import DASHES, LANE, LeadLine, PowerSheet, laned
+from scout.drawing.plan.power import DASHES, LeadLine, PowerSheet
 from scout.drawing.plan.shot import ShotSheet
 from scout.drawing.plan.tape import TapeLine, angle_of
 from scout.drawing.plan.things import PatchHour, draw_patches, label_patches
@@ -75,7 +75,7 @@ class PlaceSheet:
         tags += self._exits(board, view)
         tags += self._bags(board, view)
         tags += self._white(board, view)
-        self.power.draw_trips(board, view, laid)
+        self.power.draw_trips(board, view)
         for lead, points in zip(self.power.leads, laid, strict=True):
             self._length(board, lead, points, u)
         for tag in place_tags(board, tags, allowed=view.outline):
@@ -124,14 +124,14 @@ class PlaceSheet:
                 board.take((a, b))
 
     def _cables(self, board: Board, view: View) -> list[tuple[Point, ...]]:
-        """Cables in lanes along the walls, each circuit with its own stroke."""
-        hand, u = board.hand, board.hand.text_mm
+        """Cables on the floor, each circuit with its own stroke."""
+        hand = board.hand
         circuits = [one.id for one in self.power.circuits]
         circuits += [lead.circuit or "" for lead in self.power.leads]
         order = list(dict.fromkeys(circuits))
         laid = []
-        for k, lead in enumerate(self.power.leads):
-            points = laned(view, lead.points_m, (0.7 + LANE * k) * u)
+        for lead in self.power.leads:
+            points = tuple(view.paper(x, y) for x, y in lead.points_m)
             laid.append(points)
             stroke = order.index(lead.circuit or "") % len(DASHES)
             board.group(

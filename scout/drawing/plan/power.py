@@ -1,4 +1,4 @@
-"""The power plan: outlets with their circuit and how full it is, the leads along the walls, what
+"""The power plan: outlets with their circuit and how full it is, the leads on the floor, what
 each carries, and where somebody may trip.
 """
 
@@ -6,11 +6,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from scout.calc.geometry import Wall
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
@@ -28,7 +26,6 @@ DASHES: tuple[tuple[float, ...], ...] = (
     (0.25, 0.25),
     (1.2, 0.3, 0.25, 0.3),
 )  # a circuit is told from the next by its line
-LANE = 0.75  # between leads side by side along a wall, in sizes of the letters
 
 
 @dataclass(frozen=True)
@@ -44,7 +41,7 @@ class LeadLine:
     drop_pct: float | None
     doors: tuple[str, ...] = ()
     trips_m: tuple[tuple[float, float], ...] = ()  # where it crosses the walk
-    across: bool = False  # straight over the floor
+    across: bool = False  # much of it away from the walls
 
 
 @dataclass(frozen=True)
@@ -88,7 +85,7 @@ class PowerSheet:
     title: ClassVar[Said] = said("drawing.power_plan")
 
     def draw(self, board: Board, view: View) -> None:
-        """Leads in lanes along the walls, outlets and lights over them, trip marks last."""
+        """Leads, outlets and lights over them, trip marks last."""
         hand, u = board.hand, board.hand.text_mm
         if len(self.path_m) > 1:
             board.group(
@@ -102,10 +99,8 @@ class PowerSheet:
                 [*(one.id for one in self.circuits), *(lead.circuit or "" for lead in self.leads)]
             )
         )
-        laid: list[tuple[Point, ...]] = []
-        for k, lead in enumerate(self.leads):
-            points = laned(view, lead.points_m, (0.7 + LANE * k) * u)
-            laid.append(points)
+        for lead in self.leads:
+            points = tuple(view.paper(x, y) for x, y in lead.points_m)
             dash = DASHES[order.index(lead.circuit or "") % len(DASHES)]
             board.group(
                 (Polyline(points, hand.pen("medium", "rust", dash)),),
@@ -125,7 +120,7 @@ class PowerSheet:
             )
             board.take_round(at, 0.8 * u)
         outlets = self.draw_outlets(board, view)
-        self.draw_trips(board, view, laid)
+        self.draw_trips(board, view)
         shares = {one.id: one.share for one in self.circuits}
         tags: list[Tag] = []
         for at, outlet in outlets:
@@ -167,7 +162,7 @@ class PowerSheet:
             found.append((at, outlet))
         return found
 
-    def draw_trips(self, board: Board, view: View, laid: Sequence[tuple[Point, ...]]) -> None:
+    def draw_trips(self, board: Board, view: View) -> None:
         """A triangle where a lead lies across a door or the walk."""
         by_letter, u = {wall.letter: wall for wall in view.walls}, board.hand.text_mm
         crossed: dict[str, list[str]] = {}
@@ -180,7 +175,7 @@ class PowerSheet:
                 at = view.on_wall(
                     wall,
                     min(door.offset_m + (door.width_m or 0.9) / 2, wall.length_m),
-                    -1.6 * u - LANE * u * max(len(laid) - 1, 0),
+                    -1.6 * u,
                 )
                 board.group(
                     pictograms.trip(board.hand, at, 0.9 * u),
@@ -238,67 +233,4 @@ def lead_words(lead: LeadLine) -> Said:
         load=said("drawing.load_unknown") if load is None else Figure(load, "A"),
         run=lead.run,
         drop=None if drop is None else Figure(drop, "%"),
-    )
-
-
-def laned(view: View, points_m: Sequence[tuple[float, float]], off_mm: float) -> tuple[Point, ...]:
-    """A way along the walls moved off their faces: the plug's point, corners and the foot before
-    the light; the light itself stays.
-    """
-    *along, light = points_m
-    found = view.walls
-    shortest = min(wall.length_m for wall in found) * view.mm_per_m
-    off = min(off_mm, 0.3 * shortest)
-
-    def wall_of(a: tuple[float, float], b: tuple[float, float]) -> Wall:
-        middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        return min(found, key=lambda wall: _off_face(wall, middle))
-
-    if len(along) < 2 or all(math.dist(along[0], point) < 1e-9 for point in along):
-        wall = wall_of(along[0], along[0])
-        x, y = view.paper(*along[0])
-        return (
-            (x, y),
-            (x - float(wall.outward[0]) * off, y - float(wall.outward[1]) * off),
-            view.paper(*light),
-        )
-    pieces = [(a, b, wall_of(a, b)) for a, b in itertools.pairwise(along) if math.dist(a, b) > 1e-9]
-    moved: list[Point] = [view.paper(*pieces[0][0])]
-
-    def shifted(point: tuple[float, float], *by: Wall) -> Point:
-        x, y = view.paper(*point)
-        if len(by) == 2 and by[0].letter != by[1].letter:
-            bisector = by[0].outward + by[1].outward
-            square = float(bisector @ bisector)
-            if square > 0.2:
-                return x - float(bisector[0]) * 2 * off / square, y - float(
-                    bisector[1]
-                ) * 2 * off / square
-        return x - float(by[0].outward[0]) * off, y - float(by[0].outward[1]) * off
-
-    moved.append(shifted(pieces[0][0], pieces[0][2]))
-    moved += [
-        shifted(b, first, second) for (_, b, first), (_, _, second) in itertools.pairwise(pieces)
-    ]
-    moved.append(shifted(pieces[-1][1], pieces[-1][2]))
-    return (*moved, view.paper(*light))
-
-
-def _off_face(wall: Wall, point: tuple[float, float]) -> float:
-    along = max(
-        0.0,
-        min(
-            wall.length_m,
-            float(
-                (point[0] - wall.start_m[0]) * wall.along[0]
-                + (point[1] - wall.start_m[1]) * wall.along[1]
-            ),
-        ),
-    )
-    return math.dist(
-        point,
-        (
-            float(wall.start_m[0] + along * wall.along[0]),
-            float(wall.start_m[1] + along * wall.along[1]),
-        ),
     )

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
-from scout.assess.stage.floor import doors_of, ground, stage_of, trodden_of, with_camera
+from scout.assess.stage.floor import ground, stage_of, with_camera
 from scout.assess.stage.views import field_ends_m
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
@@ -28,13 +28,11 @@ from scout.calc.fit.space import (
 from scout.calc.fit.tape import tapes_m
 from scout.calc.fit.through import doorway_to
 from scout.calc.geometry import FloatArray, inside, walls
-from scout.calc.power.run import OnWall, cable_path_m
 from scout.drawing.plan.elevation import Elevation, LensFrame, WallOpening
 from scout.drawing.plan.light import BoomMark, LightMark, LightSheet, Throw
 from scout.drawing.plan.power import CircuitLoad, LeadLine, PowerSheet
 from scout.drawing.plan.shot import LensField, ShotSheet, WallBand
 from scout.drawing.plan.tape import TapeLine, angle_of
-from scout.errors import OutOfRange
 from scout.records.sheet import Marks, RoomRecord, RoomSheet
 from scout.values import Figure, Name, Said, said
 from scout.words.figures import Words
@@ -178,44 +176,25 @@ def power_sheet(
     placed: Mapping[str, Placement],
     remarks: tuple[Words, ...] = (),
 ) -> PowerSheet:
-    """Leads with their way along the walls, circuits with their share."""
+    """Leads with their way over the floor, circuits with their share."""
     sheet = with_camera(sheet, fit.camera_m)
-    outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
+    outlets, roles = {outlet.id for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
-    space, leads = ground(sheet.room).space, []
-    trodden = None if space is None else trodden_of(space, sheet.marks)
+    leads = []
     for row in answer.assignment:
-        outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
-        if (
-            outlet is None
-            or outlet.wall is None
-            or outlet.offset_m is None
-            or place is None
-            or row.cable_words is None
-        ):
+        if row.outlet not in outlets or row.light not in placed or row.cable_words is None:
             continue
-        try:
-            way = cable_path_m(
-                sheet.room.corners_m or (),
-                OnWall(outlet.id, outlet.wall, outlet.offset_m),
-                place.at_m,
-                doors_of(sheet.room),
-                trodden if row.across else None,
-            )
-        except OutOfRange:
-            continue
-        points = tuple((float(x), float(y)) for x, y in way)
         leads.append(
             LeadLine(
                 row.light,
-                outlet.id,
+                row.outlet,
                 row.circuit,
-                points,
+                row.path_m,
                 row.cable_words,
                 row.load_a,
                 row.volt_drop_pct,
                 row.doors,
-                crossings(points, walk),
+                crossings(row.path_m, walk),
                 row.across,
             )
         )

@@ -88,7 +88,7 @@ MESSAGES = {
     "drawing.no_cables": "No cable is drawn: no light finds an outlet whose place is measured",
     "drawing.cable_runs": "The cable of {light} runs {way} from {outlet}: {what}[, across door {doors}]",
     "drawing.way_walls": "along the walls",
-    "drawing.way_across": "straight over the floor, taped,",
+    "drawing.way_across": "over the floor, taped,",
     "drawing.cable_carries": "{load:1}, {run}[, {drop:1} drop]",
     "drawing.load_unknown": "load unknown",
     "drawing.door_crossed": "cables cross door {door}",

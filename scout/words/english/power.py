@@ -24,7 +24,7 @@ MESSAGES = {
     "power.lead_taken": "No cable is left for {about}: its way is {need}",
     "power.length_unknown": "Cable to {about} not known: {because}",
     "power.lead_crosses_exit": "Exits stay free: the cable of {about} crosses {exits}",
-    "power.lead_crosses_exit.full": "Exits stay free, and local code decides: both ways round the room, the cable of {about} crosses {exits}.",
+    "power.lead_crosses_exit.full": "Exits stay free, and local code decides: whichever way it goes, the cable of {about} crosses {exits}.",
     "power.trip": "Tape or ramp the cable of {about}: across {crosses}",
     "power.voltage_drop": "The cable to {about} loses {drop:1} of the volts",
     "power.voltage_drop.full": "The cable to {about} ({lead}) loses {drop:1} of the volts; 3 % is the usual guidance.",
@@ -85,10 +85,9 @@ MESSAGES = {
     "power.no_plug": "No everyday plug of {country} at the volts of {circuits} is in the table: read the outlet.",
     "power.usual_there": "Usual in {country}: {usual}. That is not taken for {circuits}: read a plate, or the breaker.",
     "power.at_usual_volts": "At the usual {volts}, [{circuit}: ]what is plugged in there draws {drawn}.",
-    "power.leads_run": "Cables run along the walls, round doors where that can be, then straight out to the light; straight over the floor, taped, "
-    "where nobody walks and that saves a door or 3 m; heights and 10 % slack are in (common practice).",
+    "power.leads_run": "Cables take the shortest way over the floor, round doors, furniture, the walk and the camera's line where that can be; "
+    "taped away from the walls; heights and 10 % slack are in (common practice).",
     "power.drop_is": "Volt drop is for the whole cable, wound off, of warm copper ({tables}).",
-    "power.longer_way": "The cable to {light} goes the longer way ({length:1}) to keep clear of {doors}; the other way takes {shorter:1}.",
     "power.doors_unplaced": "Whether a cable passes there is not known: {because}.",
     # cautions
     "power.caution.electrician": "Tie-ins, distribution boxes and generators are work for a licensed electrician. Do not open panels and do not tie in. "

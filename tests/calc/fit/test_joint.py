@@ -23,6 +23,8 @@ from scout.calc.fit.threepoint import Pool, Spot, back_goal, fill_goal, key_goal
 from scout.calc.geometry import distance_to_walls_m, inside, rectangle_m
 from scout.calc.power.reach import Reach
 from scout.calc.power.run import OnWall
+from scout.calc.power.ways import Floor
+from scout.calc.power.ways import ring as floor_ring
 
 LAMP = Lamp(1.1, 2.6, 0.35)
 
@@ -162,7 +164,11 @@ def test_together_is_never_worse_and_what_fits_is_compatible(
         [[c, -s], [s, c]]
     ) + [bx * width, by * length]
     block = Block("F1", ring, high)
-    reach = None if lead is None else Reach(plan, ((OnWall("P1", "A", 0.3), 0.3),))
+    reach = (
+        None
+        if lead is None
+        else Reach(Floor(floor_ring(plan), ()), ((OnWall("P1", "A", 0.3), 0.3),))
+    )
     here = Stage(
         Space(plan, ceiling, (), (block,)),
         subject,

@@ -1,4 +1,4 @@
-"""How long a lead must be along the walls."""
+"""How long a lead must be, over the floor and up to the fixture."""
 
 from __future__ import annotations
 
@@ -8,72 +8,64 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scout.calc.geometry import rectangle_m
-from scout.calc.power.reach import Reach
-from scout.calc.power.run import OnWall, Trodden, cable_run, sold_m
+from scout.calc.power.run import OnWall, cable_run, sold_m
+from scout.calc.power.ways import Floor, Zone, ring, strip
 from scout.errors import OutOfRange
 
-PLAN = rectangle_m(5, 6.5)
-OUTLET = OnWall("P1", "B", 0.6)
-ELL = [(0, 6), (3, 6), (3, 3), (6, 3), (6, 0), (0, 0)]
+PLAN = ring(rectangle_m(5, 6.5))
+BARE = Floor(PLAN, ())
+OUTLET = OnWall("P1", "B", 0.6)  # at (5, 5.9)
+FAR = (1.634, 2.134, 2.425)
 
 
-def test_to_the_light_on_the_same_side() -> None:
-    # By hand: outlet (5, 5.9); foot (5, 2.134): 3.766 along, 1.634 out; + 0.3 + 2.425, x 1.1.
-    run = cable_run(PLAN, OUTLET, 0.3, [3.366, 2.134, 2.425])
-    assert (run.along_m, run.out_m) == pytest.approx((3.766, 1.634), abs=1e-9)
-    assert run.whole_m == pytest.approx(8.94, abs=0.005)
-    assert run.straight_m == pytest.approx(4.10, abs=0.006)
-    assert run.doors == ()
+def test_straight_where_nothing_is_in_the_way() -> None:
+    # by hand: from (5, 5.9) to (1.634, 2.134) it is 5.05 m; (5.05 + 0.3 + 2.425) x 1.1 = 8.55 m
+    run = cable_run(BARE, OUTLET, 0.3, FAR)
+    assert run.path_m == ((5.0, 5.9), FAR[:2])
+    assert run.whole_m == pytest.approx(8.55, abs=0.005)
+    assert (run.floor_m, run.straight_m) == (pytest.approx(5.05, abs=0.005), run.floor_m)
+    assert (run.doors, run.exits, run.crosses, run.open_floor) == ((), (), frozenset(), True)
 
 
-def test_to_the_light_on_the_far_side() -> None:
-    # By hand: nearest wall D; 0.6 + 5 + 4.366 along walls B, A and D, 1.634 out; straight across
-    # 5.05.
-    run = cable_run(PLAN, OUTLET, 0.3, [1.634, 2.134, 2.425])
-    assert (run.along_m, run.out_m) == pytest.approx((9.966, 1.634), abs=1e-9)
-    assert run.whole_m == pytest.approx(15.76, abs=0.005)
-    assert run.straight_m == pytest.approx(5.05, abs=0.005)
+def test_round_what_stands_walks_or_looks() -> None:
+    # by hand: past (4, 3.5), the corner that the straight line cuts: 2.60 + 2.73 = 5.33 m
+    table = Zone("furniture", ((2.0, 4.5), (4.0, 4.5), (4.0, 3.5), (2.0, 3.5)))
+    run = cable_run(Floor(PLAN, (table,)), OUTLET, 0.3, FAR)
+    assert run.path_m == ((5.0, 5.9), (4.0, 3.5), FAR[:2])
+    assert run.floor_m == pytest.approx(5.33, abs=0.005)
+    # the same of the walk and the shot, 0.9 and 1.0 m wide, up to whose ends it goes
+    for kind, half in (("walk", 0.45), ("shot", 0.5)):
+        zone = Zone(kind, strip((2.0, 4.5), (4.0, 2.5), half))  # type: ignore[arg-type]
+        run = cable_run(Floor(PLAN, (zone,)), OUTLET, 0.3, FAR)
+        assert run.crosses == frozenset()
+        assert 5.05 < run.floor_m < 6.5
 
 
-@pytest.mark.parametrize(
-    ("light", "crossed"),
-    [
-        # By hand: from B at y 5.9 the short way to D goes over wall A with D1, the other over wall
-        # C with D2: one door either way, the shorter is taken.
-        ([1.634, 2.134, 2.4], ("D1",)),
-        ([3.366, 2.134, 2.4], ()),
-        ([1.0, 5.5, 2.4], ("D1",)),
-    ],
-)
-def test_doors_on_the_way_are_named(light: list[float], crossed: tuple[str, ...]) -> None:
-    doors = (OnWall("D1", "A", 2.0, 0.9), OnWall("D2", "C", 0.4, 0.83))
-    assert cable_run(PLAN, OUTLET, 0.3, light, doors).doors == crossed
+def test_what_bars_the_way_from_wall_to_wall_is_crossed_and_told() -> None:
+    walk = Zone("walk", strip((0.0, 4.0), (5.0, 4.0), 0.45, 0.1))
+    run = cable_run(Floor(PLAN, (walk,)), OUTLET, 0.3, FAR)
+    assert (run.doors, run.crosses) == ((), {"walk"})
+    door = Zone("door", ((-0.1, 3.5), (5.1, 3.5), (5.1, 4.5), (-0.1, 4.5)), "D1")
+    run = cable_run(Floor(PLAN, (door,)), OUTLET, 0.3, FAR)
+    assert (run.doors, run.exits, run.crosses) == (("D1",), (), frozenset())
+    run = cable_run(Floor(PLAN, (Zone("exit", door.ring_m, "D1"),)), OUTLET, 0.3, FAR)
+    assert (run.doors, run.exits) == (("D1",), ("D1",))
 
 
-@pytest.mark.parametrize(
-    ("exits", "crossed", "whole_m"),
-    [
-        # By hand, the light of the far side: over wall A 9.966 m along, over wall C 23 - 9.966 =
-        # 13.034 m; 1.634 out, 0.3 and 2.425 up, x 1.1: 15.76 and 19.13 m.
-        ((), ("D1",), 15.76),
-        (("D1",), ("D2", "D3"), 19.13),
-        (("D2",), ("D1",), 15.76),
-        (("D1", "D2"), ("D1",), 15.76),
-    ],
-)
-def test_an_exit_is_gone_round_even_past_more_doors(
-    exits: tuple[str, ...], crossed: tuple[str, ...], whole_m: float
-) -> None:
-    doors = [
-        OnWall(name, wall, at, 0.9, name in exits)
-        for name, wall, at in (("D1", "A", 2.0), ("D2", "C", 0.4), ("D3", "C", 2.4))
-    ]
-    run = cable_run(PLAN, OUTLET, 0.3, [1.634, 2.134, 2.425], doors)
-    assert run.doors == crossed
-    assert run.exits == tuple(name for name in crossed if name in exits)
-    assert run.whole_m == pytest.approx(whole_m, abs=0.005)
-    reach = Reach(PLAN, ((OUTLET, 0.3),), tuple(doors))
-    assert reach.needed_m([1.634, 2.134, 2.425]) == pytest.approx(run.whole_m)
+def test_a_door_is_crossed_before_an_exit_is() -> None:
+    # by hand: to the left of an exit's floor that reaches two thirds across there is a door's
+    exit_ = Zone("exit", ((1.5, 3.5), (5.1, 3.5), (5.1, 4.5), (1.5, 4.5)), "D1")
+    door = Zone("door", ((-0.1, 3.4), (1.6, 3.4), (1.6, 4.6), (-0.1, 4.6)), "D2")
+    run = cable_run(Floor(PLAN, (exit_, door)), OUTLET, 0.3, (4.0, 2.0, 2.4))
+    assert (run.doors, run.exits) == (("D2",), ())
+
+
+def test_a_lead_along_the_walls_is_not_called_open() -> None:
+    # by hand: 0.3 m off wall B all the way; 4 m of open floor otherwise
+    assert not cable_run(BARE, OUTLET, 0.3, (4.8, 1.0, 2.0)).open_floor
+    # from 0.5 m off the wall on, 2.3 of 3.0 m; from nearer 1.7 of 2.4
+    assert cable_run(BARE, OUTLET, 0.3, (2.8, 3.9, 2.0)).open_floor
+    assert not cable_run(BARE, OUTLET, 0.3, (3.2, 4.3, 2.0)).open_floor
 
 
 @pytest.mark.parametrize(
@@ -81,29 +73,6 @@ def test_an_exit_is_gone_round_even_past_more_doors(
 )
 def test_the_next_length_sold(need_m: float, sold: float) -> None:
     assert sold_m(need_m) == sold  # common practice: 5, 10, 20, 25, 50 m
-
-
-def test_a_door_in_either_direction_is_the_same_door() -> None:
-    # property: to the wall's right end or to its left end, a door between counts once and a door
-    # beyond does not.
-    door = (OnWall("D1", "B", 2.0, 1.0),)
-    door_opposite = (*door, OnWall("D2", "D", 2.0, 1.0))  # so that no way round is free
-    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 3.5, 0], door_opposite).doors == (
-        "D1",
-    )
-    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 1.0, 0], door_opposite).doors == (
-        "D1",
-    )
-    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 1.5, 0], door).doors == ()
-    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 4.0, 0], door).doors == ()
-
-
-def test_round_the_inner_corner_of_an_l() -> None:
-    # By hand: outlet on wall B (3,6)-(3,3) 1 m from its left end, (3, 5); light (4, 2): nearest
-    # wall C (3,3)-(6,3), foot (4, 3).
-    run = cable_run(ELL, OnWall("P", "B", 1.0), 0.0, [4.0, 2.0, 0.0])
-    assert (run.along_m, run.out_m) == pytest.approx((2.0 + 1.0, 1.0))
-    assert run.whole_m == pytest.approx(4.4)
 
 
 @given(
@@ -116,49 +85,18 @@ def test_round_the_inner_corner_of_an_l() -> None:
 def test_a_run_is_never_shorter_than_the_straight_line(
     x: float, y: float, z: float, wall: str, offset: float
 ) -> None:
-    run = cable_run(PLAN, OnWall("P", wall, offset), 0.3, [x, y, z], slack=0.0)
+    table = Zone("furniture", ((2.0, 4.5), (4.0, 4.5), (4.0, 3.5), (2.0, 3.5)))
+    run = cable_run(Floor(PLAN, (table,)), OnWall("P", wall, offset), 0.3, [x, y, z], slack=0.0)
     assert run.whole_m >= np.hypot(run.straight_m, z - 0.3) - 1e-9  # property: triangle inequality
-    assert run.along_m <= 11.5 + 1e-9  # property: the shorter way round is at most half of 23 m
+    assert run.floor_m <= run.straight_m + 3.0 + 1e-9  # property: half round a table is 3 m at most
 
 
 def test_refusals() -> None:
     with pytest.raises(OutOfRange, match="light_m"):
-        cable_run(PLAN, OUTLET, 0.3, [9, 2, 2])
+        cable_run(BARE, OUTLET, 0.3, [9, 2, 2])
     with pytest.raises(OutOfRange, match="wall"):
-        cable_run(PLAN, OnWall("P", "Q", 0.6), 0.3, [3, 2, 2])
+        cable_run(BARE, OnWall("P", "Q", 0.6), 0.3, [3, 2, 2])
     with pytest.raises(OutOfRange, match="offset_m"):
-        cable_run(PLAN, OnWall("P", "B", 9.0), 0.3, [3, 2, 2])
+        cable_run(BARE, OnWall("P", "B", 9.0), 0.3, [3, 2, 2])
     with pytest.raises(OutOfRange, match="light_m"):
-        cable_run(PLAN, OUTLET, 0.3, [3, 2, float("nan")])
-
-
-def test_over_the_floor_where_nobody_walks() -> None:
-    # by hand: from (5.0, 5.9) to (1.634, 2.134) it is 5.05 m; (5.05 + 0.3 + 2.425) x 1.1 = 8.55 m,
-    # along the walls 15.76 m
-    at = [1.634, 2.134, 2.425]
-    over = cable_run(PLAN, OUTLET, 0.3, at, trodden=Trodden())
-    assert over.across
-    assert (over.whole_m, over.straight_m) == (
-        pytest.approx(8.55, abs=0.01),
-        pytest.approx(5.05, abs=0.005),
-    )
-    assert len(over.path_m) == 2
-    # a walk, a table or the shot in its way keeps it to the walls
-    walk = np.array([(2.0, 4.5), (4.5, 2.5)])
-    table = np.array([(3.0, 4.5), (4.0, 4.5), (4.0, 3.5), (3.0, 3.5)])
-    for kept in (Trodden((), (walk,)), Trodden((table,))):
-        run = cable_run(PLAN, OUTLET, 0.3, at, trodden=kept)
-        assert not run.across
-        assert run == cable_run(PLAN, OUTLET, 0.3, at)
-    # by hand: 8.94 m along the walls and 7.51 m over the floor: not worth leaving the walls for,
-    # but for a door
-    near = [3.366, 2.134, 2.425]
-    assert not cable_run(PLAN, OUTLET, 0.3, near, trodden=Trodden()).across
-    door = (OnWall("D1", "B", 2.0, 0.9), OnWall("D2", "D", 1.0, 0.9))
-    assert cable_run(PLAN, OUTLET, 0.3, near, door, trodden=Trodden()).across
-
-
-def test_no_lead_goes_through_a_wall() -> None:
-    # by hand: in the L the straight line from (0.5, 6) to (5.5, 2.5) leaves the plan
-    run = cable_run(ELL, OnWall("P", "A", 0.5), 0.0, [5.5, 2.5, 0.0], trodden=Trodden())
-    assert not run.across
+        cable_run(BARE, OUTLET, 0.3, [3, 2, float("nan")])

@@ -17,7 +17,6 @@ from scout.drawing import svg
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.elevation import elevation
 from scout.drawing.plan.legend import LEGEND, SHORTER
-from scout.drawing.plan.power import laned
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import (
     background,
@@ -27,7 +26,6 @@ from scout.drawing.plan.sheets import (
     power_sheet,
     shot_sheet,
 )
-from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Drawing, Line, Polygon, Text, bounds, walk
 from scout.records import Marks, RoomSheet
 from tests.drawing.rooms import group
@@ -334,22 +332,6 @@ def test_the_lens_asked_for_is_the_one_chosen() -> None:
         35,
         50,
     )  # not a lens of the kit: as if none were asked for
-
-
-def test_leads_side_by_side_keep_off_the_wall_and_apart() -> None:
-    view = View(((0.0, 4.0), (5.0, 4.0), (5.0, 0.0), (0.0, 0.0)), 50.0, Hand())
-    near = laned(view, ((1.0, 4.0), (5.0, 4.0), (5.0, 2.0), (3.0, 2.0)), 2.0)
-    far = laned(view, ((1.0, 4.0), (5.0, 4.0), (5.0, 2.0), (3.0, 2.0)), 4.0)
-    # by hand: at 1:50 a metre is 20 mm; wall A lies at y = 80, wall B at x = 100; 2 mm off both the
-    # corner is (98, 78)
-    assert near == (
-        pytest.approx((20, 80)),
-        pytest.approx((20, 78)),
-        pytest.approx((98, 78)),
-        pytest.approx((98, 40)),
-        pytest.approx((60, 40)),
-    )
-    assert far[2] == pytest.approx((96, 76))
 
 
 def test_a_lead_across_the_walk_is_found() -> None:
