@@ -23,7 +23,8 @@ from scout.assess.stage.floor import Ground, reach_of
 from scout.assess.stage.kit import Roles, between_deg, foot_m, plan_lamp
 from scout.calc.fit.bounced import LEAST_THROW_M, BouncePlan, ceiling_bounce, wall_bounce
 from scout.calc.fit.lights import Lamp, Stage
-from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
+from scout.calc.fit.plan import three_point
+from scout.calc.fit.planned import Placed, PlanLamp, ThreePoint, lux_at
 from scout.calc.fit.shadow import shadow_landing
 from scout.calc.fit.standing import OF_PARTS, blocked
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot

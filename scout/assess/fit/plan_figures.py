@@ -22,7 +22,7 @@ from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, in_frame
 from scout.calc.fit.framing import camera_place
 from scout.calc.fit.lights import Stage
-from scout.calc.fit.plan import lux_at
+from scout.calc.fit.planned import lux_at
 from scout.calc.fit.space import (
     TRIPOD_RADIUS_M,
     clear_depth_m,

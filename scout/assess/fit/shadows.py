@@ -17,7 +17,7 @@ from scout.calc.fit.besides import besides
 from scout.calc.fit.boom import THICK_M, Boom, boom_from, cuts_face, lenses_that_see, shadow_seen
 from scout.calc.fit.cast import HEAD_WIDTH_M, Cast, casts, core_reaches, lens_sees, upright_m
 from scout.calc.fit.lights import Lamp, Stage
-from scout.calc.fit.plan import BesidesOf, Placed, PlanLamp, ThreePoint
+from scout.calc.fit.planned import BesidesOf, Placed, PlanLamp, ThreePoint
 from scout.calc.fit.shadow import penumbra_m
 from scout.calc.fit.threepoint import Spot
 from scout.calc.geometry import FloatArray

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.fit.lights import Lamp
-from scout.calc.fit.plan import PlanLamp
+from scout.calc.fit.planned import PlanLamp
 from scout.calc.fit.space import STAND_RADIUS_M
 from scout.calc.light.photometry import beam_share
 from scout.records.sheet import Kit, Light, RoomSheet

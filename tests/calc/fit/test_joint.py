@@ -17,7 +17,8 @@ from scout.calc.fit.blocks import Block, hidden_by
 from scout.calc.fit.camera import View
 from scout.calc.fit.joint import IN_BEAM, OVERLAP, Player, Trio, choose, in_beam, total
 from scout.calc.fit.lights import Lamp, Stage
-from scout.calc.fit.plan import BesidesOf, Cast, PlanLamp, given_up, three_point
+from scout.calc.fit.plan import Cast, given_up, three_point
+from scout.calc.fit.planned import BesidesOf, PlanLamp
 from scout.calc.fit.space import Space
 from scout.calc.fit.threepoint import Pool, Spot, back_goal, fill_goal, key_goal
 from scout.calc.geometry import distance_to_walls_m, inside, rectangle_m

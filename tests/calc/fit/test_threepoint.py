@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scout.calc.fit.bounced import ceiling_bounce, wall_bounce
 from scout.calc.fit.camera import View, in_frame
 from scout.calc.fit.lights import Lamp, Stage, highest_m
-from scout.calc.fit.plan import Placed, PlanLamp, three_point
+from scout.calc.fit.plan import three_point
+from scout.calc.fit.planned import Placed, PlanLamp
 from scout.calc.fit.space import Space, exit_zone_m
 from scout.calc.fit.standing import blocked
 from scout.calc.fit.threepoint import (
