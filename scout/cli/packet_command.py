@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import cast
@@ -13,6 +14,7 @@ from scout.packet.names import EDITIONS, EditionName, Paper
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.units import Units
+from scout.usecases.print_templates import template
 from scout.usecases.revisions import Wanted, as_last, kept_print, packet_file
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work, open_work, prepare
@@ -24,9 +26,8 @@ from scout.values import Name, said
 @click.option(
     "--edition",
     type=click.Choice(EDITIONS),
-    default="whole",
-    show_default=True,
-    help="Whose pages.",
+    default=None,
+    help="Whose pages; all of them if left out.",
 )
 @click.option(
     "--date",
@@ -48,15 +49,22 @@ from scout.values import Name, said
     help="As the production's last print if left out, for the first as SILLBOOK_UNITS says.",
 )
 @click.option(
+    "--template",
+    "template_name",
+    default=None,
+    help="As the template of that name has it; what is given beside it goes first.",
+)
+@click.option(
     "-o", "--output", type=click.Path(dir_okay=False), default=None, help="Also copy the PDF here."
 )
 @JSON_OPTION
 def command(
     production_id: int,
-    edition: str,
+    edition: str | None,
     on: datetime | None,
     paper: Paper | None,
     units: Units | None,
+    template_name: str | None,
     output: str | None,
     as_json: bool,
 ) -> None:
@@ -64,10 +72,14 @@ def command(
     settings = Settings.from_environment()
     prepare(settings)
     with open_work(settings) as work:
-        usual = as_last(work, production_id, settings.units)
+        usual = (
+            replace(as_last(work, production_id, settings.units), edition="whole", on=None)
+            if template_name is None
+            else template(work, production_id, template_name)
+        )
         wanted = Wanted(
-            cast(EditionName, edition),
-            on.date() if on is not None else None,
+            cast(EditionName, edition) if edition is not None else usual.edition,
+            on.date() if on is not None else usual.on,
             paper or usual.paper,
             units or usual.units,
         )

@@ -48,6 +48,7 @@ APART = frozenset(
         "packet",
         "passkey",
         "person",
+        "print_template",
         "printing",
         "recovery_code",
         "room_words",  # derived, for searching
@@ -89,11 +90,16 @@ def as_last(work: Work, production_id: int, units: Units) -> Wanted:
     newest = jobs.newest_packet(work.db, production_id)
     if newest is None:
         return Wanted(units=units)
+    return wanted_of(newest)
+
+
+def wanted_of(row: models.Packet | models.PrintTemplate) -> Wanted:
+    """What a print, or a template, was asked for."""
     return Wanted(
-        cast(EditionName, newest.edition),
-        date.fromisoformat(newest.on_date) if newest.on_date else None,
-        cast(Paper, newest.paper),
-        cast(Units, newest.units),
+        cast(EditionName, row.edition),
+        date.fromisoformat(row.on_date) if row.on_date else None,
+        cast(Paper, row.paper),
+        cast(Units, row.units),
     )
 
 

@@ -21,9 +21,9 @@ from flask.typing import ResponseReturnValue
 from scout.errors import Refused
 from scout.packet.names import EDITIONS, EditionName
 from scout.packet.swap import swap_said
-from scout.usecases import previews, printings, productions, revisions
+from scout.usecases import previews, print_templates, printings, productions, revisions
 from scout.usecases.shown import PacketLine
-from scout.values import Word, names, said
+from scout.values import Name, Word, names, said
 from scout.web.work import units, work
 
 bp = Blueprint("packets", __name__)
@@ -33,19 +33,34 @@ UNITS = ("metric", "feet")
 
 @bp.post("/productions/<int:production_id>/packets")
 def start(production_id: int) -> ResponseReturnValue:
-    """Begin to print an edition of the packet of a production."""
+    """Begin to print an edition of the packet of a production: as a template has it, or as chosen
+    here, which may be kept as one.
+    """
     productions.production(work(), production_id)
-    paper = _one_of("paper", PAPERS, "a4")
-    edition = _one_of("edition", EDITIONS, "whole")
-    wanted = revisions.Wanted(
-        cast(EditionName, edition),
+    name, new = (request.form.get(field, "") for field in ("template", "template_name"))
+    wanted = print_templates.template(work(), production_id, name) if name else _chosen()
+    if new.strip():
+        print_templates.keep_template(work(), production_id, new, wanted)
+    key = printings.ask(work(), production_id, wanted)
+    return redirect(url_for("packets.making", key=key), code=303)
+
+
+def _chosen() -> revisions.Wanted:
+    return revisions.Wanted(
+        cast(EditionName, _one_of("edition", EDITIONS, "whole")),
         _day(),
-        "letter" if paper == "letter" else "a4",
+        "letter" if _one_of("paper", PAPERS, "a4") == "letter" else "a4",
         "feet" if _one_of("units", UNITS, units()) == "feet" else "metric",
     )
 
-    key = printings.ask(work(), production_id, wanted)
-    return redirect(url_for("packets.making", key=key), code=303)
+
+@bp.post("/packets/templates/<int:key>/forget")
+def forget_template(key: int) -> ResponseReturnValue:
+    """Keep a template no longer."""
+    gone = print_templates.forget_template(work(), key)
+    flash(str(said("revision.template_gone", name=Name(gone.name))))
+    there = url_for("productions.show", production_id=gone.production_id, _anchor="packets")
+    return redirect(there, code=303)
 
 
 def _one_of(field: str, words: tuple[str, ...], usual: str) -> str:

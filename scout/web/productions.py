@@ -9,7 +9,7 @@ from scout.errors import Refused
 from scout.packet.names import EDITIONS
 from scout.records import Kit
 from scout.records.starter_kits import starter_kit, starter_kits
-from scout.usecases import printings, productions, revisions
+from scout.usecases import print_templates, printings, productions, revisions
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
@@ -38,6 +38,7 @@ def show(production_id: int) -> ResponseReturnValue:
         page=page,
         usual=revisions.as_last(work(), production_id, units()),
         starters=_starters(production_id),
+        templates=print_templates.templates(work(), production_id),
         under_way=printings.under_way(work(), production_id),
         public_url=work().settings.public_url,
         editions=[(name, Word("edition", name)) for name in EDITIONS],

@@ -91,6 +91,7 @@ _RULES: Mapping[str, Rule] = {
     "outbox.worker": OPEN,
     "packets.cancel": ("add", "packet"),
     "packets.download": ("read", "packet"),
+    "packets.forget_template": ("delete", "packet"),
     "packets.making": ("add", "packet"),
     "packets.new_code": ("change", "packet"),
     "packets.page": ("read", "packet"),

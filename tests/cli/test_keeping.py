@@ -22,7 +22,8 @@ from scout.errors import Damaged, Refused
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.usecases import codes, photos, productions
+from scout.usecases import codes, photos, print_templates, productions
+from scout.usecases.revisions import Wanted
 from scout.usecases.work import Who, open_work
 from tests.cli.runner import Scout
 from tests.media.photos.drawn import jpeg
@@ -406,6 +407,16 @@ def test_the_same_facts_in_feet_are_the_same_revision(
     assert scout("packet", "1", "-o", str(third), "--json").json["again"]
     assert third.read_bytes() == again.read_bytes()
     scout.refuses("packet", "999", says="no production 999")
+    # a template's choices are asked for by its name, whatever was printed last
+    scout.refuses("packet", "1", "--template", "crew", says="none is kept yet")
+    with open_work(Settings(scout.data)) as work:
+        print_templates.keep_template(work, 1, " For  crew ", Wanted("whole", None, "a4", "metric"))
+    scout.refuses("packet", "1", "--template", "crew", says="For crew")
+    named = ("packet", "1", "--template", "For crew", "-o", str(third), "--json")
+    assert scout(*named).json["again"]
+    assert third.read_bytes() == (tmp_path / "metric.pdf").read_bytes()
+    assert scout(*named, "--paper", "letter", "--units", "feet").json["again"]
+    assert third.read_bytes() == again.read_bytes()
 
 
 def test_what_was_lost_or_changed_is_found(scout: Scout, sheet_file: str, tmp_path: Path) -> None:

@@ -90,6 +90,7 @@ COLUMNS: dict[str, set[str]] = {
     "person.name": CREW,  # who prepared a packet, who wrote a note
     "photo.caption": CREW,
     "photo.original_name": CREW,
+    "print_template.name": NOBODY,
     "production.client": CREW,
     "production.title": EVERYBODY,
     "recording.because": CREW,

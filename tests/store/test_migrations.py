@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import subprocess
 import sys
+from datetime import date
 from io import BytesIO
 
 import pytest
@@ -41,6 +42,7 @@ from scout.usecases import (
     passkeys,
     people,
     photos,
+    print_templates,
     printings,
     productions,
     rooms,
@@ -421,6 +423,21 @@ def test_passkeys_go_and_the_person_stays(settings: Settings) -> None:
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings, Who(1, "Ada", "ada@example.org", "owner")) as work:
         assert passkeys.passkeys(work) == ()
+
+
+def test_templates_of_prints_go_and_come_back_empty(settings: Settings) -> None:
+    day = Wanted("day", date(2026, 6, 13), "letter", "feet")
+    with open_work(settings) as work:
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        print_templates.keep_template(work, job, "Saturday", day)
+        assert print_templates.template(work, job, "Saturday") == day
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0033")
+    assert "print_template" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert print_templates.templates(work, job) == ()
+        print_templates.keep_template(work, job, "Saturday", day)
+        assert [one.wanted for one in print_templates.templates(work, job)] == [day]
 
 
 def test_a_turned_photo_stands_as_its_file_says_again(settings: Settings) -> None:

@@ -81,6 +81,30 @@ def test_another_paper_is_refused(ada: Browser) -> None:
     assert "a4, letter" in answer.text
 
 
+def test_a_template_is_kept_with_a_print_printed_by_its_name_and_forgotten(ada: Browser) -> None:
+    job = ada.done("/productions/new", {"title": "A film"})
+    light = {"edition": "light", "paper": "letter", "units": "feet", "date": "2026-06-13"}
+    for name in ("Gaffer  paper", "Gaffer paper"):  # of one name there is one
+        ada.done(f"{job}/packets", {**light, "template_name": name})
+    page = ada.get(job)
+    assert faults_of(page.text) == []
+    assert page.text.count('name="template" value="Gaffer paper"') == 1
+    # the same is asked for by its name as by its choices: one print under way
+    assert ada.done(f"{job}/packets", {"template": "Gaffer paper"}) == ada.done(
+        f"{job}/packets", light
+    )
+    ada.done(f"{job}/packets", {**light, "paper": "a4", "template_name": "Gaffer paper"})
+    assert "US Letter · feet" not in ada.get(job).text
+    (forget,) = re.findall(r'action="(/packets/templates/\d+/forget)"', page.text)
+    ada.done(forget, {})
+    assert "Gaffer paper" not in ada.get(job).text.partition('id="packets"')[2]
+    assert ada.post(forget, {}).status_code == 404
+    for wrong in ({"template": "Gaffer paper"}, {"template_name": "n" * 301}):
+        answer = ada.post(f"{job}/packets", wrong)
+        assert answer.status_code == 422
+        assert "template" in answer.text
+
+
 # -- room sheets
 # ------------------------------------------------------------------------------------------------------
 def test_a_room_goes_out_and_comes_in_again(ada: Browser, parlour: str) -> None:

@@ -203,6 +203,22 @@ class Packet(Base):
     production: Mapped[Production] = relationship(back_populates="packets")
 
 
+class PrintTemplate(Base):
+    """The choices of a print under a name: which edition, of which day, on what paper, in which
+    units.
+    """
+
+    __tablename__ = "print_template"
+    __table_args__ = (UniqueConstraint("production_id", "name"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    production_id: Mapped[int] = mapped_column(ForeignKey("production.id", ondelete="CASCADE"))
+    name: Mapped[str] = mapped_column(String(300))
+    edition: Mapped[str] = mapped_column(String(20))
+    on_date: Mapped[str] = mapped_column(String(10))  # of one day alone; empty: of all
+    paper: Mapped[str] = mapped_column(String(10))
+    units: Mapped[str] = mapped_column(String(10))
+
+
 class PacketCode(Base):
     """The token in the code on the front of a production's packets: who has it is told whether a
     revision is the last, and nothing else.

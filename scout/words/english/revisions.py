@@ -19,5 +19,8 @@ MESSAGES = {
     "revision.newer": "Revision {n} is out of date: the last is revision {newest}.",
     "revision.other_edition": "This edition is not printed in revision {newest} yet.",
     "revision.code_anew": "Codes on paper printed so far lead nowhere now; print again for new ones.",
+    "revision.template_gone": "Template {name} is gone; what was printed by it stays.",
+    "revision.no_template": "is no template of this production; it has: {names}",
+    "revision.no_templates": "is no template of this production; none is kept yet",
     "setting.no_address": "is not an address such as https://scout.example.org",
 }

@@ -361,6 +361,7 @@ MESSAGES = {
     "thing.setup": "setup",
     "thing.savedsearch": "kept search",
     "thing.saved_search": "kept search",
+    "thing.template": "template",
     "thing.decision": "decision",
     "thing.packet": "packet",
     "thing.person": "person",
