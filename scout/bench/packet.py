@@ -6,13 +6,10 @@ from __future__ import annotations
 
 import io
 import json
-import re
-import resource
 import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -25,6 +22,7 @@ from sqlalchemy import select
 
 from scout import places
 from scout.bench.measure import Row, at_most, seconds
+from scout.bench.printed import Printed
 from scout.packet.photos import PRINT_DPI
 from scout.pages.printing import PRINTER
 from scout.records import (
@@ -40,7 +38,7 @@ from scout.store import models
 from scout.usecases import locations, photos, productions, rooms
 from scout.usecases.demo import load_demo
 from scout.usecases.packets import Heading, print_packet
-from scout.usecases.revisions import Wanted, packet_file
+from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work, open_work, prepare
 from scout.values import said
 
@@ -50,15 +48,6 @@ ROOMS, FEW, MANY = 12, 60, 400
 SETUP_S = 1.0  # what a setup may take that nobody worked out yet
 MOST_BYTES, MOST_MB = 10_000_000, 350
 AGAIN_S = 2.0
-
-
-@dataclass(frozen=True)
-class Printed:
-    """What a process of its own measured of one print."""
-
-    seconds: float
-    peak_mb: float
-    bytes: int
 
 
 def rows() -> Iterator[Row]:
@@ -133,40 +122,13 @@ def _add_photos(work: Work, keys: list[int], count: int) -> None:
 def _printed(settings: Settings) -> Printed:
     """The whole edition printed from nothing by a process of its own."""
     done = subprocess.run(
-        [sys.executable, "-c", "from scout.bench.packet import child; child()"],
+        [sys.executable, "-c", "from scout.bench.printed import child; child()"],
         env={"SILLBOOK_DATA": str(settings.data_dir), "PYTHONPATH": ":".join(sys.path)},
         check=True,
         capture_output=True,
         text=True,
     )
     return Printed(**json.loads(done.stdout))
-
-
-def child() -> None:
-    """Print once and say what it took."""
-    settings = Settings.from_environment()
-    prints: list[Path] = []
-
-    def whole() -> None:
-        with open_work(settings) as work:
-            printed = print_packet(work, 1, PRINTER)
-            prints.append(packet_file(work, printed.id)[0])
-
-    took = seconds(whole)
-    print(json.dumps(Printed(took, peak_mb(), prints[0].stat().st_size).__dict__))  # noqa: T201
-
-
-def peak_mb() -> float:
-    """The most memory that this process had at once. On Linux `getrusage` begins with what the process
-    had that started this one, so what the kernel says of this program alone is asked.
-    """
-    status = Path("/proc/self/status")
-    if status.exists():
-        found = re.search(r"VmHWM:\s+(\d+) kB", status.read_text())
-        if found:
-            return int(found[1]) * 1024 / 1e6
-    unit = 1 if sys.platform == "darwin" else 1024
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit / 1e6
 
 
 def _large(settings: Settings, printed: Printed) -> Iterator[Row]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -108,7 +108,7 @@ class Side:
     way: FloatArray  # (1, 3)
     views: tuple[SkyView, ...]
     face: Face
-    drawn: tuple[FloatArray, ...] = ()
+    drawn: tuple[NDArray[np.float32], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -178,7 +178,11 @@ def side_of(
         looks,
         views_of(room.ready, here, looks),
         face(inside, room.reflectance, seen),
-        tuple(face(inside, spectra[room.surface], seen, ROUGHLY).weight for spectra in drawn),
+        tuple(
+            # single precision is enough for what is worked out roughly, at half the room
+            face(inside, spectra[room.surface], seen, ROUGHLY).weight.astype(np.float32)
+            for spectra in drawn
+        ),
     )
 
 
@@ -468,7 +472,7 @@ def _judged(
     return ranged(row, balanced, np.stack(doubt)) if doubt else row
 
 
-def by_surfaces(hour: Hour, weight: FloatArray) -> FloatArray:
+def by_surfaces(hour: Hour, weight: NDArray[np.floating[Any]]) -> FloatArray:
     """(71,) what comes to a face by way of the surfaces."""
     return np.asarray(sum(spectrum * (laid @ weight) for spectrum, laid in hour.parts))
 
