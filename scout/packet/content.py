@@ -23,7 +23,7 @@ from scout.records.kept import (
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
-from scout.values import Name, Said, Spell
+from scout.values import Many, Name, Said, Spell
 from scout.words.figures import Words
 
 
@@ -51,9 +51,11 @@ class PacketPhoto:
 
 @dataclass(frozen=True)
 class PacketChange:
-    """One change since the last revision: of which room, place or scene, and what."""
+    """One change since the last revision: of which room, place or scene, and what. Of two names that
+    stand together each keeps its own direction.
+    """
 
-    of: str
+    of: str | Many
     what: Said | Name
 
 

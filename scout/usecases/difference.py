@@ -7,6 +7,7 @@ is gone is never said again, and of a note only what it says now.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any, get_args
 
 from scout.packet.content import PacketChange
@@ -70,7 +71,13 @@ FACTS = frozenset(
 ) | {"candidates", "setups", "marks", "plan", "state", "reason"}
 
 
-def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[PacketChange]:
+# things that go by two names at once ("room, place"), and the two
+Pairs = Mapping[str, Many]
+
+
+def differences(
+    before: Mapping[str, Any], after: Mapping[str, Any], pairs: Pairs = MappingProxyType({})
+) -> list[PacketChange]:
     """One message a change, in the order of what is there now; past MOST_LINES the rest is counted.
 
     before, after: plain JSON objects whose first keys are the names of things (rooms, places,
@@ -78,11 +85,14 @@ def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Pac
     """
     found = []
     for name in after:
+        of = pairs.get(name, name)
         if name not in before:
-            found.append(PacketChange(name, said("change.added")))
+            found.append(PacketChange(of, said("change.added")))
         else:
-            found += [PacketChange(name, what) for what in _within(before[name], after[name], ())]
-    found += [PacketChange(name, said("change.gone")) for name in before if name not in after]
+            within = _within(before[name], after[name], (), pairs)
+            found += [PacketChange(of, what) for what in within]
+    gone = [name for name in before if name not in after]
+    found += [PacketChange(pairs.get(name, name), said("change.gone")) for name in gone]
     rest = len(found) - MOST_LINES
     return (
         [*found[:MOST_LINES], PacketChange("", said("change.further", n=rest))]
@@ -92,7 +102,10 @@ def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Pac
 
 
 def consequences(
-    before: Mapping[str, Any], after: Mapping[str, Any], units: Units
+    before: Mapping[str, Any],
+    after: Mapping[str, Any],
+    units: Units,
+    pairs: Pairs = MappingProxyType({}),
 ) -> list[PacketChange]:
     """What follows: for each setup that both revisions have, the findings that are new, read
     otherwise, or gone. Each is kept as it is said to either reader, with what it says (`gist`): the
@@ -100,18 +113,18 @@ def consequences(
     """
     found = []
     for setup, now in after.items():
-        was = before.get(setup)
+        was, of = before.get(setup), pairs.get(setup, setup)
         if was is None:
             continue
         for key, said_now in now.items():
             old = was.get(key)
             if old is None:
-                found.append(PacketChange(setup, said("change.now", line=Name(said_now[units]))))
+                found.append(PacketChange(of, said("change.now", line=Name(said_now[units]))))
             elif old["metric"] != said_now["metric"] and not _reworded(old, said_now):
                 became = said("change.instead", line=Name(said_now[units]), before=Name(old[units]))
-                found.append(PacketChange(setup, became))
+                found.append(PacketChange(of, became))
         found += [
-            PacketChange(setup, said("change.no_longer", line=Name(old[units])))
+            PacketChange(of, said("change.no_longer", line=Name(old[units])))
             for key, old in was.items()
             if key not in now
         ]
@@ -128,15 +141,16 @@ def line(change: PacketChange) -> str:
     """A change on one line, with what it belongs to."""
     if not change.of:
         return str(change.what)
-    return str(said("change.line", of=Name(change.of), what=change.what))
+    of = Name(change.of) if isinstance(change.of, str) else change.of
+    return str(said("change.line", of=of, what=change.what))
 
 
-def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[Said]:
+def _within(before: Any, after: Any, path: tuple[str, ...], pairs: Pairs) -> Iterator[Said]:
     if isinstance(before, Mapping) and isinstance(after, Mapping):
         for key in [*after, *(key for key in before if key not in after)]:
-            yield from _within(before.get(key), after.get(key), (*path, key))
+            yield from _within(before.get(key), after.get(key), (*path, key), pairs)
     elif before != after:
-        where = _where(path)
+        where = _where(path, pairs)
         of_a_note = path[-2:-1] and path[-2] in NUMBERED
         was, now = (value_of(one, path[-1] if path else "") for one in (before, after))
         if before in EMPTY:
@@ -156,13 +170,13 @@ def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[Said]:
 EMPTY: tuple[Any, ...] = (None, {}, [])
 
 
-def _where(path: tuple[str, ...]) -> Value:
+def _where(path: tuple[str, ...], pairs: Pairs) -> Value:
     parts: list[Value] = []
     for before, part in zip(("", *path), path, strict=False):
         if before in PARTS:  # "window W2": one of its kind
             parts[-1] = Said(f"kind.{before}", (("label", Name(part)),))
         elif before not in NUMBERED:
-            parts.append(_part(part))
+            parts.append(pairs.get(part) or _part(part))
     whole: Value = parts[0] if parts else said("change.it")
     for inner in parts[1:]:
         whole = said("change.within", outer=whole, inner=inner)

@@ -24,11 +24,11 @@ from scout.store.queries import jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import days, lines, revisions
-from scout.usecases.difference import consequences, differences, line
+from scout.usecases.difference import Pairs, consequences, differences, line
 from scout.usecases.revisions import Wanted, file_of
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
-from scout.values import Said, said
+from scout.values import Many, Said, names, said
 from scout.words import Reader, reading
 
 Progress = Callable[[int, int], None]
@@ -126,7 +126,11 @@ def _print(
         if same and last is not None
         else printer.findings(then, production_id, wanted)
     )
-    changes = _changes(before, held, findings, wanted.units) if before is not None else None
+    changes = (
+        _changes(before, held, findings, wanted.units, _pairs(work, production_id))
+        if before is not None
+        else None
+    )
     alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
     address = revisions.address_of(work, production_id, revision, wanted)
     heading = Heading(
@@ -199,12 +203,29 @@ def _keep(
 
 
 def _changes(
-    before: models.Packet, held: Mapping[str, Any], findings: Findings, units: Units
+    before: models.Packet,
+    held: Mapping[str, Any],
+    findings: Findings,
+    units: Units,
+    pairs: Pairs,
 ) -> tuple[PacketChange, ...]:
     """What of the facts changed, and under each thing what follows from it."""
-    facts = differences(before.held, held)
-    follows = consequences(before.findings, findings, units)
+    facts = differences(before.held, held, pairs)
+    follows = consequences(before.findings, findings, units, pairs)
     return (*facts, *follows)
+
+
+def _pairs(work: Work, production_id: int) -> Pairs:
+    """Rooms with their places and scenes with their rooms, as `_held` and the findings name them:
+    written as one name, two of different scripts would change places.
+    """
+    found: dict[str, Many] = {}
+    for scene in jobs.scenes(work.db, production_id):
+        for candidate in jobs.candidates(work.db, scene_id=scene.id):
+            room, place = lines.room_name(candidate.room), candidate.room.location.name
+            for two in ((room, place), (scene.name, room)):
+                found[", ".join(two)] = names(two, "list")
+    return found
 
 
 def _known(alike: models.Packet | None) -> frozenset[str] | None:

@@ -10,10 +10,12 @@ from datetime import date
 from typing import Any
 
 import pytest
+from bidi import get_display
 
 from scout.errors import NotFound, Refused
 from scout.packet.book import PacketResult
 from scout.packet.content import PacketContent
+from scout.packet.setting import bidi
 from scout.pages import assessing, printing
 from scout.pages.packet import compose
 from scout.records import (
@@ -28,6 +30,7 @@ from scout.records.sheet import NoiseReading
 from scout.settings import Settings
 from scout.usecases import checking, locations, notes, packets, productions, revisions, rooms
 from scout.usecases.work import Who, Work, open_work
+from tests.packet.printed import set_texts
 
 SECRET = "the caretaker drinks"
 
@@ -222,3 +225,32 @@ def test_nobody_waits_while_a_packet_is_printed(
         printed = packets.print_packet(work, production, printer)
     assert steps == ["working out", "setting"]
     assert printed.revision == 1
+
+
+def test_names_and_numbers_of_any_script_keep_their_order_in_what_changed(
+    work: Work, built: Built
+) -> None:
+    """property: read back from paper, a room stands before its place whatever either is written in,
+    and a number's groups as one dials them.
+    """
+    place = locations.add_location(work, LocationRecord(name="Alfama"))
+    room = rooms.add_room(work, place, RoomRecord(name="חדר האורחים"))
+    production = productions.add_production(work, ProductionRecord(title="Film"))
+    scene = productions.add_scene(work, production, SceneRecord(name="مقابلة"))
+    productions.add_candidate(work, scene, room, CandidateRecord())
+    packets.print_packet(work, production, built.printer)
+    opened = rooms.room(work, room).kept
+    rooms.save_room(work, room, opened.version, opened.record.model_copy(update={"width_m": 4.0}))
+    there = locations.location(work, place).kept
+    number = "+972 3 555 0101"
+    call = there.record.model_copy(update={"hours": f"להתקשר {number}"})
+    locations.save_location(work, place, there.version, call)
+    changes = packets.print_packet(work, production, built.printer).changes
+    width, hours = (next(c for c in changes if what in c) for what in ("width", "hours"))
+    for line, words in ((width, ("חדר האורחים", "Alfama", "width")), (hours, ("Alfama", number))):
+        # what a reader sees from left to right, by python-bidi, in a sentence of ours
+        seen = get_display(bidi.numbers_isolated(line), base_dir="L")
+        places = [seen.index(word[::-1] if "א" <= word[0] <= "ת" else word) for word in words]
+        assert places == sorted(places), seen
+        read = " ".join(set_texts(line).pages[0].extract_text().split())
+        assert [word in read for word in words] == [True] * len(words), read

@@ -236,7 +236,7 @@ def _changed(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
     if not content.changes:
         nothing = [desk.text("Nothing.", BODY)] if not swap else []
         return headed(desk, heading, [*nothing, *swap])
-    grouped: dict[str, list[str]] = {}
+    grouped: dict[str | Many, list[str]] = {}
     for change in content.changes[:most]:
         grouped.setdefault(change.of, []).append(str(change.what))
     rows = [(Cell(of, bold=True), Cell("\n".join(those))) for of, those in grouped.items()]
