@@ -273,7 +273,10 @@ def without_rivals(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         replace(
             finding,
             acts=tuple(act for act in finding.acts if stands(act)),
-            instead=tuple(act for act in finding.acts if not stands(act)),
+            instead=(
+                *(act for act in finding.acts if not stands(act)),
+                *finding.instead,
+            ),
         )
         for finding in findings
     )

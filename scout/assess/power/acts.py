@@ -169,19 +169,26 @@ def freed(case: Case, circuit: str, spare_a: float, gauge: Gauge) -> list[Act]:
     return [act("free.circuit", circuit=Name(circuit), watts=Figure(watts, "W"), buys=buys)]
 
 
-def ways_in(case: Case, rows: Sequence[Unplaced]) -> tuple[Act, ...]:
-    """What would let lights in that were left out, what touches least first."""
+def ways_in(case: Case, rows: Sequence[Unplaced]) -> dict[str, Any]:
+    """What would let lights in that were left out, what touches least first: where one act lets all
+    of them in it is the act, and the others could be done instead.
+    """
     acts: list[Act] = []
     if len(rows) == 1:
         (row,) = rows
         acts += _smaller(case, row)
         if row.circuit is not None and row.short_a is not None and row.why == "current":
             acts += freed(case, row.circuit, row.short_a, SOCKETS)
-    acts += on_batteries(case, [row.light for row in rows], SOCKETS)
     spare = rows[0].spare_circuit
     if spare is not None:
         acts += _split(case, spare, len(rows))
-    return tuple(acts[:MOST_ACTS])
+    acts += on_batteries(case, [row.light for row in rows], SOCKETS)
+    acts = acts[:MOST_ACTS]
+    left = len(case.answer.unplaced) - len(rows)  # for another reason
+    enough = next((one for one in acts if one.buys and one.buys.after <= left), None)
+    if enough is None:
+        return {"acts": tuple(acts)}
+    return {"acts": (enough,), "instead": tuple(one for one in acts if one is not enough)}
 
 
 def _split(case: Case, circuit: str, more: int) -> list[Act]:

@@ -94,7 +94,7 @@ def _left_out(case: Case) -> Iterator[Finding]:
             draws=amperes(row.draws_a or 0.0),
             carries=amperes(row.plug_a or 0.0),
             plug=Name(row.plug or ""),
-            acts=ways_in(case, [row]),
+            **ways_in(case, [row]),
         )
     if rows := by_why.get("current", []):
         least = max(rows, key=lambda row: row.short_a or 0.0)
@@ -104,14 +104,14 @@ def _left_out(case: Case) -> Iterator[Finding]:
             rests_on=(f"circuits.{least.circuit}.breaker_a",),
             short=amperes(least.short_a or 0.0),
             circuit=Name(least.circuit or ""),
-            acts=ways_in(case, rows),
+            **ways_in(case, rows),
         )
     if rows := by_why.get("sockets", []):
         yield kinds.SocketsShort(
             level="problem",
             about=names(row.light for row in rows).items,
             rests_on=("room.outlets",),
-            acts=ways_in(case, rows),
+            **ways_in(case, rows),
         )
 
 

@@ -106,6 +106,10 @@ def acts(finding: Finding) -> list[str]:
     return [one.code for one in finding.acts]
 
 
+def ors(finding: Finding) -> list[str]:
+    return [one.code for one in finding.instead]
+
+
 def test_the_sheet_of_the_format() -> None:
     sheet = a_sheet(
         [KEY],
@@ -170,7 +174,7 @@ def test_worked_case_4_names_the_one_left_out_and_the_shortfall() -> None:
     assert finding.level == "problem"
     assert finding.short.value == pytest.approx(0.667, abs=0.0005)
     # nothing else hangs there that could be switched off: that act is not offered
-    assert acts(finding) == ["swap.light", "bring.battery"]
+    assert (acts(finding), ors(finding)) == (["swap.light"], ["bring.battery"])
     assert finding.acts[0]["most"].value == pytest.approx(920)
     assert all((one.buys.before, one.buys.after) == (1, 0) for one in finding.acts if one.buys)
 
@@ -198,11 +202,15 @@ def test_what_else_hangs_there_is_switched_off_where_there_is_enough_of_it() -> 
         rooms = [circuit("K1", 230, 10, other)]
         return judged(a_sheet(lights(1500), rooms, [outlet("P1", "K1")]))["power.left_out"]
 
-    freed = next(one for one in left(600).acts if one.code == "free.circuit")
+    finding = left(600)
+    ways = (*finding.acts, *finding.instead)
+    freed = next(one for one in ways if one.code == "free.circuit")
     assert freed["watts"].value == pytest.approx(260)
     assert (freed.buys.before, freed.buys.after) == (1, 0)
     # all of 341 W goes: 1500 fits then, yet 1841 - 1840 is what must go
-    assert "free.circuit" in acts(left(341))
+    assert "free.circuit" in [*acts(left(341)), *ors(left(341))]
+    # property: one act lets the light in, so that one is asked
+    assert len(finding.acts) == 1
 
 
 def test_two_lights_too_many_are_named_together() -> None:
@@ -372,11 +380,27 @@ def test_sockets_are_respected() -> None:
     )
     finding = judged(sheet)["power.sockets_short"]
     assert (finding.level, finding.about) == ("problem", (Name("L0"),))
-    assert acts(finding) == ["bring.battery", "bring.splitter"]
-    assert finding.acts[1]["circuit"] == Name("K1")
+    # one of them lets all in: the other is what could be done instead
+    assert (acts(finding), ors(finding)) == (["bring.splitter"], ["bring.battery"])
+    assert finding.acts[0]["circuit"] == Name("K1")
     uncounted = power(a_sheet(lights(100), [circuit("K1")], [outlet("P1", "K1", None)]), {})
     assert uncounted.feasible is True
     assert assumed(uncounted, "power.one_socket")["outlets"] == names(["P1"])
+
+
+def test_two_acts_stand_where_neither_lets_all_in() -> None:
+    one, two = ([{"id": f"C{i}", "watts": 50, "power_factor": 1} for i in range(n)] for n in (1, 2))
+    # by hand: a splitter lets two chargers in, which have no batteries to run on
+    sheet = a_sheet(lights(100), [circuit("K1")], [outlet("P1", "K1", 1)], chargers=two)
+    finding = judged(sheet)["power.sockets_short"]
+    assert (acts(finding), ors(finding)) == (["bring.splitter"], [])
+    assert (finding.acts[0].buys.before, finding.acts[0].buys.after) == (2, 0)
+    # by hand: 0.8 x 2 x 230 = 368 VA; 300 on it leave room for 60 or 50 more, not for both: with a
+    # splitter or with batteries one is still left, so both are asked
+    full = a_sheet(lights(300, 60), [circuit("K1", 230, 2)], [outlet("P1", "K1", 1)], chargers=one)
+    finding = judged(full)["power.sockets_short"]
+    assert (acts(finding), ors(finding)) == (["bring.splitter", "bring.battery"], [])
+    assert [act.buys.after for act in finding.acts if act.buys] == [1, 1]
 
 
 def test_a_splitter_is_not_offered_on_a_circuit_that_is_full() -> None:
@@ -775,7 +799,7 @@ def test_where_the_country_is_known_its_plug_is_the_limit() -> None:
         Figure(13.0, "A"),
         Name("BS 1363"),
     )
-    assert acts(finding) == ["swap.light", "bring.battery"]
+    assert (acts(finding), ors(finding)) == (["swap.light"], ["bring.battery"])
     assert finding.acts[0]["most"] == Figure(2990.0, "VA")  # by hand: 13 x 230
     plug = assumed(found, "power.country_plug")
     assert (plug["country"].items, plug["basis"].code) == ((Name("GB"),), "country.coordinates")
