@@ -171,14 +171,13 @@ def _in_opening(room: RoomRecord, mirror: Mirror, places: FloatArray) -> BoolArr
         if glass is not None:
             found |= glass.holds(places)
     for door in room.doors or ():
-        if door.wall == mirror.wall.letter and None not in (
-            door.offset_m,
-            door.width_m,
-            door.height_m,
+        if (
+            door.wall == mirror.wall.letter
+            and door.offset_m is not None
+            and door.width_m is not None
+            and door.height_m is not None
         ):
-            left = door.offset_m or 0.0
-            leaf = Mirror(
-                mirror.wall, left, left + (door.width_m or 0.0), 0.0, door.height_m or 0.0
-            )
+            right = door.offset_m + door.width_m
+            leaf = Mirror(mirror.wall, door.offset_m, right, 0.0, door.height_m)
             found |= leaf.holds(places)
     return found

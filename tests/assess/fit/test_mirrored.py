@@ -56,6 +56,17 @@ def test_the_borders_of_window_and_frame() -> None:
     for right, seen in ((3.30, False), (3.32, True)):
         window = {"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.9, "height_m": 1.5}
         assert bool(mirrors(room__windows=[{**window, "width_m": right - 1.5}])) is seen
+    # by hand: of the head 1.95 to 2.05 m up, 1.25 + .70 x .559 = 1.641 to 1.697 m, its middle at
+    # (3.338, 1.669)
+    for left, width, sill, height, seen in (
+        (1.5, 2.0, 0.9, 0.73, False),
+        (1.5, 2.0, 0.9, 0.75, True),
+        (1.5, 2.0, 1.705, 0.5, False),
+        (1.5, 2.0, 1.69, 0.5, True),
+        (3.33, 0.02, 1.66, 0.02, True),
+    ):
+        size = {"offset_m": left, "width_m": width, "sill_m": sill, "height_m": height}
+        assert bool(mirrors(room__windows=[{"id": "W1", "wall": "A", **size}])) is seen
     # by hand: a head's end at x 3.31 is .81 to the side 5.7 m ahead: 12.45 x 5.7 / .81 = 87.6 mm
     for focal, seen in ((80, True), (95, False)):
         high = {"marks__camera": [2.5, 0.8, 1.7], "marks__subject": [2.5, 3.0, 1.75]}
@@ -113,6 +124,10 @@ def test_gloss_shows_lamps_that_look_at_it_by_day_too() -> None:
     surfaces = {"A": {"finish": "gloss", "light_reflectance": 0.5}}
     holed = [{**window, "width_m": 2.0, "height_m": 1.5}]
     assert mirrors(scene, room__surfaces=surfaces, room__windows=holed, **lit) == []
+    # nor where a door is: by hand, the head is seen from x 3.31 to 3.37, 1.64 to 1.70 m up
+    for left, high, seen in ((3.2, 2.0, False), (3.2, 1.6, True), (3.5, 2.0, True)):
+        door = {"id": "D9", "wall": "A", "offset_m": left, "width_m": 0.4, "height_m": high}
+        assert bool(gloss("gloss", room__doors=[door], **lit)) is seen
 
 
 def test_the_dark_is_looked_for_to_the_end_of_the_hours() -> None:
