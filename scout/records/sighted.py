@@ -77,6 +77,7 @@ OnePoint = Annotated[Shares, Field(min_length=1, max_length=1)]
 class WallPhoto(Record):
     """What was tapped on a photo of a wall, as shares of the picture: something of known size,
     perhaps another, what is asked for, a point of the wall's left end and one of the floor's edge.
+    `again`: a second photo of the wall, and which of the same things were tapped on it.
     """
 
     photo_id: Annotated[int, Field(ge=1), WHOLE]
@@ -90,6 +91,12 @@ class WallPhoto(Record):
     thing_at: Corners
     left_at: OnePoint | None = None
     floor_at: OnePoint | None = None
+    again_id: Annotated[int, Field(ge=1), WHOLE] | None = None
+    again_first_at: Corners | None = None
+    again_second_at: Corners | None = None
+    again_thing_at: Corners | None = None
+    again_left_at: OnePoint | None = None
+    again_floor_at: OnePoint | None = None
 
 
 class SkylineTrace(Record):

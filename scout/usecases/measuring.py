@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from scout.calc.photo.camera import camera_of
-from scout.calc.photo.wall import BUILT_TILT, SHEET_TILT, Extent, Shape, fit_wall
+from scout.calc.photo.model import BUILT_TILT, SHEET_TILT, Shape, View
+from scout.calc.photo.wall import Extent, fit_wall
 from scout.errors import NotFound, OutOfRange, Refused
 from scout.media.photos.inside import look_inside
 from scout.media.photos.limits import PhotoLimits
@@ -28,80 +29,122 @@ DOOR_SIGMA_M, TAPE_SIGMA_M = 0.005, 0.002  # common practice
 TAP_SHARE = 1 / 1600  # of the longer side: one pixel of the copy that is tapped on, under a loupe
 KINDS = ("windows", "doors", "outlets")
 SURE_M = 0.05  # beyond it, say what would make it surer
+TAPE_M = (
+    0.01  # common practice: a tape held by one person; where a photo is worse, a second may help
+)
+TAPPED = ("first_at", "second_at", "thing_at", "left_at", "floor_at")
+AGAIN = "again_"
 
 
 @dataclass(frozen=True)
 class WallFound:
     """What was asked for: lengths by name (width, height, left, up), each with its doubt. `left`:
     from the wall's left end to its left side, or to the point; `up`: from the floor to its lower
-    side, or to the point.
+    side, or to the point. `worse`: than a tape, so that a second photo is worth its taps.
     """
 
     lengths: Mapping[str, Extent]
     box: bool
     told: tuple[Said, ...]
     how: str
+    worse: bool
 
 
 def measure_wall(work: Work, taps: WallPhoto) -> WallFound:
-    """Lengths on the wall of a photo. Raises NotFound, or Refused naming the field."""
-    page = photos.photo(work, taps.photo_id)
-    held, called, _ = photos.original(work, taps.photo_id)
+    """Lengths on the wall of a photo, or of two. Raises NotFound, or Refused naming the field."""
+    view, name = _view(work, taps, taps.photo_id, "")
+    points = {shape.name: shape.points_px for shape in view.shapes}
+    if len(points["thing_at"]) not in (1, 4):
+        raise Refused("thing_at", None, said("refusal.measure.thing"))
+    again, other = None, None
+    if taps.again_id is not None:
+        again, other = _view(work, taps, taps.again_id, AGAIN)
+        for shape in again.shapes:
+            count = len(points.get(shape.name, shape.points_px))
+            if count != len(shape.points_px):
+                said_so = said("refusal.measure.count", n=count)
+                raise Refused(f"{AGAIN}{shape.name}", None, said_so)
+            points.setdefault(shape.name, shape.points_px)
+    if (taps.second is None) != ("second_at" not in points):
+        field = "second" if taps.second is None else "second_at"
+        raise Refused(field, None, said("refusal.measure.second"))
+    try:
+        fit = fit_wall(view.camera, view.shapes, tap_px=view.tap_px, again=again)
+    except OutOfRange as refusal:
+        fields = {"targets": "second", f"{AGAIN}targets": f"{AGAIN}first_at"}
+        raise Refused(
+            fields.get(refusal.path, refusal.path), refusal.given, refusal.because
+        ) from refusal
+    lengths, box = {}, len(points["thing_at"]) == 4
+    if box:
+        lengths["width"], lengths["height"] = fit.size("thing_at")
+    if "left_at" in points:
+        lengths["left"] = fit.across("left_at", "thing_at")
+    if "floor_at" in points:
+        lengths["up"] = fit.above("floor_at", "thing_at")
+    if not lengths:
+        raise Refused("left_at", None, said("refusal.measure.from_where"))
+    told = [] if view.camera.known else [said("measure.no_focal")]
+    doubt_m = max(one.doubt_m for one in lengths.values())
+    if doubt_m > SURE_M and taps.second is None:
+        told.append(said("measure.surer"))
+    how = said(
+        "measure.how",
+        photo=Name(name),
+        other=None if other is None else Name(other),
+        first=Word("on_wall", taps.first),
+        second=None if taps.second is None else Word("on_wall", taps.second),
+    )
+    return WallFound(lengths, box, tuple(told), str(how), again is None and doubt_m > TAPE_M)
+
+
+def _view(work: Work, taps: WallPhoto, photo_id: int, begins: str) -> tuple[View, str]:
+    """One of the photos with what was tapped on it, and its name. Raises NotFound, Refused."""
+    page = photos.photo(work, photo_id)
+    field = f"{begins}id" if begins else "photo_id"
+    if begins:
+        first = photos.photo(work, taps.photo_id)
+        if photo_id == taps.photo_id or (page.owner, page.owner_id) != (
+            first.owner,
+            first.owner_id,
+        ):
+            raise Refused(field, None, said("refusal.measure.other_photo"))
+    held, called, _ = photos.original(work, photo_id)
     path = held.local()
     inside = look_inside(path, called, PhotoLimits(max_bytes=path.stat().st_size))
-    refuse_edited(inside, "photo_id", called)
+    refuse_edited(inside, field, called)
     tags = None if inside.exif is None else inside.exif.exposure
     # without the camera's own size nobody can tell a whole picture from a part of one
     whole = tags is not None and tags.width_px is not None and (tags.zoom or 1.0) <= 1.0
     equivalent = tags.equivalent_mm if tags is not None and whole else None
     wide, high = float(page.line.width_px), float(page.line.height_px)
-    scale = np.array([wide, high])
-    points = {
-        name: np.array(tapped) * scale
-        for name in ("first_at", "second_at", "thing_at", "left_at", "floor_at")
-        if (tapped := getattr(taps, name)) is not None
-    }
-    if len(points["thing_at"]) not in (1, 4):
-        raise Refused("thing_at", None, said("refusal.measure.thing"))
-    if (taps.second is None) != ("second_at" not in points):
-        name = "second" if taps.second is None else "second_at"
-        raise Refused(name, None, said("refusal.measure.second"))
-    shapes = [_target(taps, "first_at", taps.first, points["first_at"])]
-    if taps.second is not None:
-        shapes.append(_target(taps, "second_at", taps.second, points["second_at"]))
-    shapes += [Shape(n, points[n]) for n in ("thing_at", "left_at", "floor_at") if n in points]
     try:
         camera = camera_of(wide, high, equivalent)
-        fit = fit_wall(camera, shapes, tap_px=max(1.0, TAP_SHARE * max(wide, high)))
     except OutOfRange as refusal:
-        name = {"targets": "second", "equivalent_mm": "photo_id"}.get(refusal.path, refusal.path)
-        raise Refused(name, refusal.given, refusal.because) from refusal
-    lengths, box = {}, len(points["thing_at"]) == 4
-    if box:
-        lengths["width"], lengths["height"] = fit.size("thing_at")
-    if taps.left_at is not None:
-        lengths["left"] = fit.across("left_at", "thing_at")
-    if taps.floor_at is not None:
-        lengths["up"] = fit.above("floor_at", "thing_at")
-    if not lengths:
-        raise Refused("left_at", None, said("refusal.measure.from_where"))
-    told = [] if camera.known else [said("measure.no_focal")]
-    if any(one.doubt_m > SURE_M for one in lengths.values()) and taps.second is None:
-        told.append(said("measure.surer"))
-    how = said(
-        "measure.how",
-        photo=Name(page.line.original_name),
-        first=Word("on_wall", taps.first),
-        second=None if taps.second is None else Word("on_wall", taps.second),
-    )
-    return WallFound(lengths, box, tuple(told), str(how))
+        raise Refused(field, refusal.given, refusal.because) from refusal
+    shapes = []
+    for name in TAPPED:
+        tapped = getattr(taps, begins + name)
+        if tapped is None:
+            continue
+        points, kind = np.array(tapped) * [wide, high], getattr(taps, name[:-3], None)
+        if name in ("first_at", "second_at"):
+            if kind is None:
+                raise Refused("second", None, said("refusal.measure.second"))
+            shapes.append(_target(taps, name, kind, points, begins))
+        else:
+            shapes.append(Shape(name, points))
+    tap_px = max(1.0, TAP_SHARE * max(wide, high))
+    if begins and not shapes:
+        raise Refused(f"{begins}first_at", None, said("refusal.measure.not_both"))
+    return View(camera, tuple(shapes), tap_px, begins), page.line.original_name
 
 
-def _target(taps: WallPhoto, name: str, kind: OnWall, points: Any) -> Shape:
+def _target(taps: WallPhoto, name: str, kind: OnWall, points: Any, begins: str) -> Shape:
     """A sheet, a door, a tape or a plain rectangle. Raises Refused where its size is not typed."""
     needed = 2 if kind == "tape" else 4
     if len(points) != needed:
-        raise Refused(name, None, said("refusal.measure.count", n=needed))
+        raise Refused(begins + name, None, said("refusal.measure.count", n=needed))
     if kind == "rectangle":
         return Shape(name, points)
     if kind == "tape":

@@ -14,7 +14,7 @@ from scout.usecases.measuring import KINDS, WallFound
 from scout.usecases.shown import RoomPage
 from scout.values import Figure, Said, Word, said
 from scout.web.answer import form_of
-from scout.web.forms.measuring import WallPhotoForm
+from scout.web.forms.measuring import TwoPhotosForm, WallPhotoForm
 from scout.web.forms.rooms import walls_of
 from scout.web.work import begin_again, looking, saving, work
 
@@ -28,12 +28,20 @@ def show(photo_id: int) -> ResponseReturnValue:
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
     room = rooms.room(work(), page.owner_id)
-    form = form_of(WallPhotoForm, start={"photo_id": photo_id, "first": "a4_upright"})
+    others = [line for line in room.photos if line.id != photo_id]
+    along = request.form.get("along", "")  # a photo that was chosen to be tapped on too
+    two = along or request.form.get("again_id")
+    form = form_of(
+        TwoPhotosForm if two else WallPhotoForm,
+        start={"photo_id": photo_id, "first": "a4_upright"},
+    )
+    if along.isdecimal() and len(along) < 10:
+        form.again_id.text = along
     found: WallFound | None = None
     fault: str | None = None
     standing: dict[str, Any] = {}
     status = 200
-    if request.method == "POST":
+    if request.method == "POST" and not along:
         try:
             found = measuring.measure_wall(
                 work(), form.record().model_copy(update={"photo_id": photo_id})
@@ -67,6 +75,7 @@ def show(photo_id: int) -> ResponseReturnValue:
             one = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
             fault = f"{shorten(one.given)} {one.because}".strip()
         status = 422
+    again = next((line for line in others if str(line.id) == form.again_id.text), None)
     return render_template(
         "photos/measure.html",
         page=page,
@@ -77,6 +86,8 @@ def show(photo_id: int) -> ResponseReturnValue:
         walls=walls_of(len(room.kept.record.corners_m or ())),
         standing=standing,
         fault=fault,
+        others=others,
+        again=again,
         back=url_for("photos.show", photo_id=photo_id),
     ), status
 

@@ -12,7 +12,8 @@ from scout.settings import Settings
 from scout.usecases import locations, people, photos, rooms
 from scout.usecases.work import open_work
 from tests.browser.conftest import EMAIL, PASSWORD, log_in
-from tests.web.test_measuring import TAPPED, photo
+from tests.media.photos.drawn import text
+from tests.web.test_measuring import AGAIN, TAPPED, photo
 
 pytestmark = pytest.mark.browser
 
@@ -23,7 +24,10 @@ def prepared(settings: Settings) -> int:
         place = locations.add_location(work, LocationRecord(name="Mill"))
         record = RoomRecord.read({"name": "Loft", "width_m": 5, "length_m": 6.5})
         room = rooms.add_room(work, place, record)
-        return photos.add_photo(work, "room", room, BytesIO(photo()), "wall.jpg").id
+        key = photos.add_photo(work, "room", room, BytesIO(photo()), "wall.jpg").id
+        later = photo(original=text(0x9003, "2026:06:21 11:00:40"))
+        photos.add_photo(work, "room", room, BytesIO(later), "again.jpg")
+        return key
 
 
 def test_a_window_in_so_many_taps(browser: Browser, address: str, embedded: Settings) -> None:
@@ -67,11 +71,29 @@ def test_a_window_in_so_many_taps(browser: Browser, address: str, embedded: Sett
     page.keyboard.press("ArrowLeft")
     page.locator(".main-button").click()
     expect(page.locator("#found")).to_contain_text("wide")
+
+    # a finger is worse than a tape here, and the room's other photo is offered
+    page.get_by_role("button", name="again.jpg").click()
+    second = page.locator('[data-measure="again_"]')
+    board = second.locator(".measure")
+    expect(board).to_be_in_viewport()
+    for name in ("again_first_at", "again_thing_at"):
+        expect(second.locator("[data-measure-said]")).to_contain_text("upper left corner")
+        for line in AGAIN[name].splitlines():
+            x, y = map(float, line.split(", "))
+            box = board.bounding_box()
+            assert box is not None
+            page.mouse.click(box["x"] + x * box["width"], box["y"] + y * box["height"])
+    assert len(page.locator("#again_thing_at").input_value().splitlines()) == 4
+    assert page.locator("#thing_at").input_value().splitlines()[:3] == before[:3]
+    page.locator(".main-button").click()
+    expect(page.locator("#found")).to_contain_text("wide")
+    expect(page.locator("[name=along]")).to_have_count(0)
     page.select_option("#into", "windows:new")
     page.select_option("#onto", "A")
     page.get_by_role("button", name="Keep it").click()
     page.wait_for_url("**/recorded*")
-    # four corners of the sheet, four of the window, two points; measure, two choices, keep
+    # of one photo: four corners of the sheet, four of the window, two points; measure, two choices, keep
     assert taps + 4 == 14
     with open_work(embedded, reading=True) as work:
         (window,) = rooms.room(work, 1).parts["windows"]

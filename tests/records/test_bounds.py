@@ -202,6 +202,7 @@ OTHERS = {
     "lab",
     "bands_db",
     "photo_id",
+    "again_id",
 }
 LISTS = {"focal_lengths_mm": 1, "values": 60, "at_m": 3, "aim_m": 3, "subject": 3, "camera": 3}
 LISTS["subject_normal"] = 3

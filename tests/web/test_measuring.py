@@ -19,10 +19,10 @@ WIDE, HIGH = 1600, 1200
 FOCAL_PX = 26 / 43.2666 * 2000
 
 
-def seen(*places: tuple[float, float], left_m: float = 1.1) -> str:
-    """Where a camera 2.5 m from the wall, turned by 20 degrees, sees places on it [m, y down]."""
+def seen(*places: tuple[float, float], left_m: float = 1.1, yaw_deg: float = 20.0) -> str:
+    """Where a camera 2.5 m from the wall, turned so, sees places on it [m, y down]."""
     lines = []
-    c, s = np.cos(np.radians(20)), np.sin(np.radians(20))
+    c, s = np.cos(np.radians(yaw_deg)), np.sin(np.radians(yaw_deg))
     for x, y in places:
         x, y = x - left_m, y - 0.2
         across, away = c * x, 2.5 - s * x
@@ -32,8 +32,9 @@ def seen(*places: tuple[float, float], left_m: float = 1.1) -> str:
     return "\n".join(lines)
 
 
-def box(x: float, y: float, wide: float, high: float) -> str:
-    return seen((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
+def box(x: float, y: float, wide: float, high: float, yaw_deg: float = 20.0) -> str:
+    corners = (x, y), (x + wide, y), (x + wide, y + high), (x, y + high)
+    return seen(*corners, yaw_deg=yaw_deg)
 
 
 TAPPED = {
@@ -45,6 +46,15 @@ TAPPED = {
     "thing_at": box(0.7, -0.4, 1.2, 1.1),
     "left_at": seen((-0.3, 0.4)),
     "floor_at": seen((0.2, 1.0)),
+}
+
+
+# from the other side; the floor is in the first alone
+AGAIN = {
+    "again_id": "2",
+    "again_first_at": box(0, 0, 0.21, 0.297, -25),
+    "again_thing_at": box(0.7, -0.4, 1.2, 1.1, -25),
+    "again_left_at": seen((-0.3, 0.4), yaw_deg=-25),
 }
 
 
@@ -149,6 +159,67 @@ def test_photos_that_cannot_be_measured_on(ada: Browser, room: str) -> None:
         assert words in answer.text
         assert TAPPED["thing_at"].splitlines()[2] in answer.text
         assert faults_of(answer.text) == []
+
+
+def test_a_second_photo_of_the_wall_is_offered_and_makes_it_surer(ada: Browser, room: str) -> None:
+    def doubts_m(page: str) -> list[float]:
+        return [float(one) for one in re.findall(r"±\s+([\d.]+)\s+m\b", page)]
+
+    first = {**TAPPED, "thing_at": box(1.2, -0.4, 1.2, 1.1)}
+    second = {**AGAIN, "again_thing_at": box(1.2, -0.4, 1.2, 1.1, -25)}
+    send(ada, photo())
+    alone = ada.post("/photos/1/measure", first)
+    assert "send it to this room" in alone.text, "there is no other yet"
+    assert 'name="again_id"' not in alone.text.partition("<main")[2].partition("Show points")[2]
+    send(ada, photo(original=text(0x9003, "2026:06:21 11:00:40")))
+    offered = ada.post("/photos/1/measure", first)
+    assert 'name="along" value="2"' in offered.text
+    assert faults_of(offered.text) == []
+    chosen = ada.post("/photos/1/measure", {**first, "along": "2"})
+    assert chosen.status_code == 200
+    assert 'data-measure="again_"' in chosen.text
+    assert first["thing_at"].splitlines()[2] in chosen.text
+    assert faults_of(chosen.text) == []
+    both = ada.post("/photos/1/measure", {**first, **second})
+    assert both.status_code == 200
+    assert faults_of(both.text) == []
+    assert "1.20 m wide" in re.sub(r"\s+", " ", both.text.replace("\u00a0", " "))
+    assert len(doubts_m(alone.text)) == 4
+    assert sum(doubts_m(both.text)) < 0.7 * sum(doubts_m(alone.text))
+    assert 'name="along"' not in both.text, "a third is not asked for"
+    kept = {**first, **second, "keep": "1", "into": "windows:new", "onto": "A"}
+    ada.done("/photos/1/measure", kept)
+    (window,) = sheet(ada)["room"]["windows"]
+    assert window["width_m"] == pytest.approx(1.2, abs=0.003)
+    how = sheet(ada)["extra"]["measurements"][-1]["how"]
+    assert how.count("wall.jpg") == 2
+
+
+def test_a_second_photo_is_refused_by_name_and_what_was_tapped_is_kept(
+    ada: Browser, room: str
+) -> None:
+    for _ in range(2):
+        send(ada, photo())
+    ada.done("/locations/new", {**WEIR, "name": "Elsewhere", "emergency_care": ""})
+    ada.post("/location/2/photos", {"photos": [(BytesIO(photo()), "elsewhere.jpg")]})
+    send(ada, photo(software=text(0x0131, "Adobe Photoshop 25.0")))
+    corners = AGAIN["again_thing_at"].splitlines()
+    for given, words in (
+        ({"again_id": "1"}, "no second photo"),
+        ({"again_id": "3"}, "no second photo"),
+        ({"again_id": "4"}, "worked on with"),
+        ({"again_first_at": "", "again_thing_at": ""}, "on the first photo too"),
+        ({"again_thing_at": corners[0]}, "needs 4 points"),
+        ({"again_thing_at": "\n".join(reversed(corners))}, "another order"),
+        ({"again_thing_at": box(0.5, -0.2, 1.2, 1.1, -25)}, "does not fit the rest"),
+        ({"again_second_at": AGAIN["again_first_at"]}, "say what it is"),
+    ):
+        answer = ada.post("/photos/1/measure", {**TAPPED, **AGAIN, **given})
+        assert answer.status_code == 422, given
+        assert words in answer.text, given
+        assert AGAIN["again_left_at"] in answer.text
+        assert faults_of(answer.text) == []
+    assert ada.post("/photos/1/measure", {**TAPPED, "again_id": "99"}).status_code == 404
 
 
 REFUSED = [

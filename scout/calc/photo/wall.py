@@ -9,6 +9,9 @@ Four corners of a sheet alone fix a plane so badly that a window two metres off 
 width. So one model is fitted to everything tapped: where the camera stands, its focal length, the
 middle of the picture and one lens term (each with what is known of it beforehand), sheets of known
 size and tolerance, windows of unknown size, all of them upright rectangles of one plane, nearly.
+
+A second photo of the same wall is one more camera that stands elsewhere before the same things: both
+are fitted at once, and what one way of looking leaves open the other one tells.
 """
 
 from __future__ import annotations
@@ -19,46 +22,22 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.optimize import least_squares
-from scipy.spatial.transform import Rotation
 from scipy.special import stdtrit
 
-from scout.calc.daylight.place.sighting import FILM_DIAGONAL_MM
 from scout.calc.geometry import FloatArray, require
-from scout.calc.photo.camera import LENS_SIGMA, Camera
+from scout.calc.photo.camera import Camera
+from scout.calc.photo.model import CAMERA, Model, Shape, View, rotation_of
 from scout.errors import OutOfRange
 from scout.values import Figure, said
 
-SHEET_TILT, BUILT_TILT = math.radians(0.6), math.radians(0.3)  # hung by hand; built with a level
 STEEPEST_DEG = 70.0
 LEAST_SIDE_PX = 12.0
 MOST_MISFIT = 3.0  # times the doubt of a tap: something is not what it was said to be
 PRIOR_TAPS = 6.0  # how many measurements the stated doubt of a tap counts for beside those made
 # whatever lies that much worse than the best is no answer (chi-square of one, 99 %)
 RIVAL = 6.6
-
-
-@dataclass(frozen=True)
-class Shape:
-    """Something tapped on the wall.
-
-    name:      by which a refusal names it
-    points_px: (4, 2) corners clockwise from the upper left; (2, 2) ends of a tape; (1, 2) a point
-    sides_m:   width and height of four corners, or the length of a tape; None where it is asked
-    sigma_m:   standard deviation of each side
-    tilt:      standard deviation of its turn on the wall [rad]
-    """
-
-    name: str
-    points_px: FloatArray
-    sides_m: tuple[float, ...] | None = None
-    sigma_m: float = 0.0
-    tilt: float = BUILT_TILT
-
-    @property
-    def size(self) -> int:
-        """How many parameters it has: x, y, width, height, tilt; x, y, turn, length; x, y."""
-        return {4: 5, 2: 4, 1: 2}[len(self.points_px)]
+SAME = math.radians(1.0)  # walls turned alike
+_STEEPEST = Figure(STEEPEST_DEG, "deg")
 
 
 @dataclass(frozen=True)
@@ -83,7 +62,7 @@ class WallFit:
     equivalent_mm: float
 
     def _at(self, name: str) -> int:
-        start = _CAMERA
+        start = CAMERA
         for shape in self.shapes:
             if shape.name == name:
                 return start
@@ -116,65 +95,102 @@ class WallFit:
         return self._extent({self._at(low) + 1: 1.0, at + 1: -1.0, **tall})
 
 
-_CORNERS = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
-_CAMERA = 10  # rotation (3), place (3), log of the focal length, middle (2), lens
-
-
-def fit_wall(camera: Camera, shapes: Sequence[Shape], *, tap_px: float) -> WallFit:
+def fit_wall(
+    camera: Camera, shapes: Sequence[Shape], *, tap_px: float, again: View | None = None
+) -> WallFit:
     """Fit camera and wall to what was tapped.
 
     camera:  as its file tells
     shapes:  everything tapped; at least one of known size
     tap_px:  standard deviation of a tap along each side of the picture [px]
-    Returns: WallFit
+    again:   a second photo of the wall: things of the same name are the same, one with four corners
+        at least; what else it shows comes to the wall through those
+    Returns: WallFit, its angle and focal length those of the first photo
     Raises:  OutOfRange, naming the shape: outside the picture, tapped in another order, edge-on,
         too small, or not of the size and on the plane it is said to be; `targets` where nothing
-        known is there, or one sheet without a focal length
+        known is there, or one sheet without a focal length, or nothing that both photos show
     Source:  pinhole camera with one radial term; least squares with prior knowledge as further
         measurements (Gauss-Markov); covariance by the Jacobian at the best fit
     Limits:  a flat wall; rectilinear lenses (no fisheye); what lies before the wall or in a reveal
         is measured as if it lay on it
     """
-    require("tap_px", tap_px, above=0)
+    view = View(camera, tuple(shapes), tap_px)
     known = [shape for shape in shapes if shape.sides_m is not None]
-    boxes = [shape for shape in shapes if len(shape.points_px) == 4]
+    boxes = _boxes(view)
     if not known or not boxes:
         raise OutOfRange("targets", None, said("refusal.measure.no_target"))
     if not camera.known and len(known) < 2:
         raise OutOfRange("targets", None, said("refusal.measure.no_focal"))
-    for shape in shapes:
-        _check(camera, shape)
-    model = _Model(camera, tuple(shapes), tap_px)
-    first = max(boxes, key=lambda shape: abs(_area(shape.points_px)))
-    starts = [model.start(pose) for pose in _poses(camera, first)]
+    _check_view(view)
+    model = Model((view,), view.shapes)
+    starts = [model.start(pose) for pose in _poses(camera, boxes[0])]
     starts.sort(key=lambda start: float(np.sum(model.misfits(start) ** 2)))
     best = other = model.solve(starts[0])
     free = len(best.fun) - len(best.x)
-    if len(boxes) == 1 or best.cost > 2.0 * free:
+    if len(boxes) == 1 or best.cost > 2.0 * free or again is not None:
         best, other = sorted((best, model.solve(starts[-1])), key=lambda one: float(one.cost))
+    if again is not None:
+        apart = model.angle_between(best.x, other.x) > SAME
+        model, best, other = _both(view, again, (best.x, other.x) if apart else (best.x,))
+        free = len(best.fun) - len(best.x)
     chi2 = 2.0 * float(best.cost)
-    angle = model.angle_deg(best.x)
-    if not np.all(np.isfinite(best.x)) or angle > STEEPEST_DEG:
-        raise OutOfRange(
-            first.name, None, said("refusal.measure.edge_on", most=Figure(STEEPEST_DEG, "deg"))
-        )
-    worst = model.worst(best.fun)
+    angles = [model.angle_deg(best.x, number) for number in range(len(model.views))]
+    if not np.all(np.isfinite(best.x)) or max(angles) > STEEPEST_DEG:
+        steep = model.views[int(np.argmax(angles))]
+        name = f"{steep.begins}{_boxes(steep)[0].name}"
+        raise OutOfRange(name, None, said("refusal.measure.edge_on", most=_STEEPEST))
     if chi2 / free > MOST_MISFIT**2:
-        raise OutOfRange(worst.name, None, said("refusal.measure.misfit"))
+        raise OutOfRange(model.worst(best.fun), None, said("refusal.measure.misfit"))
     spread = (PRIOR_TAPS + chi2) / (PRIOR_TAPS + free)
     covariance = spread * np.linalg.inv(best.jac.T @ best.jac)
     near = 2.0 * float(other.cost - best.cost) < RIVAL * max(1.0, spread)
-    apart = model.angle_between(best.x, other.x) > math.radians(1.0)
+    apart = model.angle_between(best.x, other.x) > SAME
     return WallFit(
-        tuple(shapes),
+        model.shapes,
         best.x,
         covariance,
         float(stdtrit(PRIOR_TAPS + free, 0.95)),
         other.x if near and apart else None,
         math.sqrt(chi2 / free),
-        angle,
+        angles[0],
         model.equivalent_mm(best.x),
     )
+
+
+def _both(first: View, again: View, found: Sequence[FloatArray]) -> tuple[Model, Any, Any]:
+    """The model of both photos with its best fit and the next best, from what the first one by itself
+    comes to. Raises OutOfRange.
+    """
+    _check_view(again)
+    names = {shape.name for shape in first.shapes}
+    shared = [box for box in _boxes(again) if box.name in names]
+    if not shared:
+        raise OutOfRange(f"{again.begins}targets", None, said("refusal.measure.not_both"))
+    more = tuple(shape for shape in again.shapes if shape.name not in names)
+    model = Model((first, again), (*first.shapes, *more))
+    starts = [
+        model.start_again(one, pose) for one in found for pose in _poses(again.camera, shared[0])
+    ]
+    best, *others = sorted(map(model.solve, starts), key=lambda one: float(one.cost))
+    # the nearest that is another answer: most beginnings lead to the same
+    apart = (one for one in others if model.angle_between(best.x, one.x) > SAME)
+    return model, best, next(apart, best)
+
+
+def _boxes(view: View) -> list[Shape]:
+    """What has four corners, the largest in the picture first."""
+    boxes = [shape for shape in view.shapes if len(shape.points_px) == 4]
+    return sorted(boxes, key=lambda shape: -abs(_area(shape.points_px)))
+
+
+def _check_view(view: View) -> None:
+    require("tap_px", view.tap_px, above=0)
+    for shape in view.shapes:
+        try:
+            _check(view.camera, shape)
+        except OutOfRange as refusal:
+            name = f"{view.begins}{shape.name}"
+            raise OutOfRange(name, refusal.given, refusal.because) from refusal
 
 
 def _area(points: FloatArray) -> float:
@@ -204,14 +220,7 @@ def _check(camera: Camera, shape: Shape) -> None:
             raise OutOfRange(shape.name, None, said("refusal.measure.order"))
         flat = float(np.min(turns / np.hypot(*sides.T) / np.hypot(*following.T)))
         if flat < math.sin(math.radians(8.0)):
-            raise OutOfRange(
-                shape.name, None, said("refusal.measure.edge_on", most=Figure(STEEPEST_DEG, "deg"))
-            )
-
-
-def _rotation(turn: FloatArray) -> FloatArray:
-    """(..., 3, 3) of rotation vectors (..., 3)."""
-    return np.asarray(Rotation.from_rotvec(turn).as_matrix())
+            raise OutOfRange(shape.name, None, said("refusal.measure.edge_on", most=_STEEPEST))
 
 
 def _poses(camera: Camera, box: Shape) -> list[FloatArray]:
@@ -239,154 +248,5 @@ def _poses(camera: Camera, box: Shape) -> list[FloatArray]:
     sine = float(np.linalg.norm(axis))
     if sine > 1e-6:
         turn = axis / sine * math.atan2(sine, float(normal @ mirrored))
-        found.append(_rotation(turn) @ found[0])
+        found.append(rotation_of(turn) @ found[0])
     return found
-
-
-class _Model:
-    """Everything tapped as a function of camera and wall; batches of parameters at once."""
-
-    def __init__(self, camera: Camera, shapes: tuple[Shape, ...], tap_px: float) -> None:
-        self.camera, self.shapes, self.tap_px = camera, shapes, tap_px
-        self.seen = np.concatenate([shape.points_px for shape in shapes])
-        self.middle = np.array([camera.width_px, camera.height_px]) / 2
-        prior: list[tuple[int, float, float]] = [
-            (6, 0.0, camera.focal_sigma),
-            *((7 + axis, 0.0, camera.middle_sigma) for axis in (0, 1)),
-            (9, 0.0, LENS_SIGMA),
-        ]
-        at = _CAMERA
-        for number, shape in enumerate(shapes):
-            if number == 0:  # the wall's own zero lies there
-                prior += [(at, 0.0, 1e-3), (at + 1, 0.0, 1e-3)]
-            if len(shape.points_px) == 4:
-                for axis, side in enumerate(shape.sides_m or ()):
-                    prior.append((at + 2 + axis, side, shape.sigma_m))
-                prior.append((at + 4, 0.0, shape.tilt))
-            elif len(shape.points_px) == 2 and shape.sides_m is not None:
-                prior.append((at + 3, shape.sides_m[0], shape.sigma_m))
-            at += shape.size
-        self.size = at
-        self.index = np.array([one[0] for one in prior])
-        self.value = np.array([one[1] for one in prior])
-        self.sigma = np.array([one[2] for one in prior])
-
-    def wall(self, p: FloatArray) -> FloatArray:
-        """(..., n, 2) places on the wall of everything tapped."""
-        found, at = [], _CAMERA
-        for shape in self.shapes:
-            q = p[..., None, at : at + shape.size]
-            at += shape.size
-            if shape.size == 5:
-                half, cos, sin = q[..., 2:4] / 2, np.cos(q[..., 4:]), np.sin(q[..., 4:])
-                x, y = half[..., :1] * _CORNERS[:, :1], half[..., 1:] * _CORNERS[:, 1:]
-                turned = np.concatenate([cos * x - sin * y, sin * x + cos * y], axis=-1)
-                found.append(q[..., :2] + half + turned)
-            elif shape.size == 4:
-                way = np.concatenate([np.cos(q[..., 2:3]), np.sin(q[..., 2:3])], axis=-1)
-                found += [q[..., :2], q[..., :2] + q[..., 3:4] * way]
-            else:
-                found.append(q)
-        return np.concatenate(found, axis=-2)
-
-    def picture(self, p: FloatArray) -> FloatArray:
-        """(..., n, 2) where they are seen [px]."""
-        wall = self.wall(p)
-        rotation = _rotation(p[..., :3])
-        body = wall @ np.swapaxes(rotation[..., :, :2], -1, -2) + p[..., None, 3:6]
-        depth = np.maximum(body[..., 2:], 1e-3)
-        focal = self.camera.focal_px * np.exp(np.clip(p[..., 6], -2, 2))[..., None, None]
-        way = focal * body[..., :2] / depth
-        half = self.camera.diagonal_px / 2
-        square = np.sum(way**2, axis=-1, keepdims=True) / half**2
-        way = way * (1.0 + p[..., 9][..., None, None] * square)
-        return np.asarray(self.middle + p[..., None, 7:9] * self.camera.diagonal_px + way)
-
-    def misfits(self, p: FloatArray) -> FloatArray:
-        """(..., m) everything that is off, each in its own standard deviation."""
-        seen = (self.picture(p) - self.seen) / self.tap_px
-        flat = seen.reshape(*p.shape[:-1], -1)
-        return np.concatenate([flat, (p[..., self.index] - self.value) / self.sigma], axis=-1)
-
-    def slopes(self, p: FloatArray) -> FloatArray:
-        """(m, n) by central differences, all in one batch."""
-        step = 1e-6 * np.eye(self.size)
-        both = self.misfits(np.concatenate([p + step, p - step]))
-        return np.asarray((both[: self.size] - both[self.size :]).T / 2e-6)
-
-    def start(self, rotation: FloatArray) -> FloatArray:
-        """Parameters to begin with: everything seen laid on a wall turned so, then scaled."""
-        camera = self.camera
-        rays = np.column_stack(
-            [(self.seen - self.middle) / camera.focal_px, np.ones(len(self.seen))]
-        )
-        depth = 1.0 / np.maximum(rays @ rotation[:, 2], 0.05)  # a wall at distance one
-        plane = (rays * depth[:, None]) @ rotation[:, :2]
-        logs, at = [], 0
-        for shape in self.shapes:
-            four = plane[at : at + len(shape.points_px)]
-            at += len(shape.points_px)
-            if shape.sides_m is not None:
-                mine = [math.dist(four[1], four[0]), math.dist(four[-1], four[0])]
-                logs += [
-                    math.log(side / max(own, 1e-6))
-                    for side, own in zip(shape.sides_m, mine, strict=False)
-                ]
-        scale = math.exp(float(np.mean(logs)))
-        plane = plane * scale
-        p = np.zeros(self.size)
-        at, spot = _CAMERA, 0
-        first = plane[0].copy()
-        for shape in self.shapes:
-            mine = plane[spot : spot + len(shape.points_px)] - first
-            spot += len(shape.points_px)
-            p[at : at + 2] = mine[0]
-            if shape.size == 5:
-                p[at : at + 2] = np.min(mine, axis=0)
-                p[at + 2 : at + 4] = shape.sides_m or np.ptp(mine, axis=0)
-            elif shape.size == 4:
-                way = mine[1] - mine[0]
-                p[at + 2 : at + 4] = math.atan2(way[1], way[0]), np.linalg.norm(way)
-            at += shape.size
-        p[:3] = Rotation.from_matrix(rotation).as_rotvec()
-        p[3:6] = scale * rotation[:, 2] + rotation[:, :2] @ first
-        return p
-
-    def solve(self, start: FloatArray) -> Any:
-        """The best fit from a beginning."""
-        return least_squares(
-            self.misfits,
-            start,
-            jac=self.slopes,
-            method="lm",
-            x_scale="jac",
-            ftol=1e-7,
-            xtol=1e-7,
-            max_nfev=100,
-        )
-
-    def worst(self, fun: FloatArray) -> Shape:
-        """Whose taps are farthest off."""
-        ends = np.cumsum([2 * len(shape.points_px) for shape in self.shapes])
-        parts = np.split(fun[: ends[-1]], ends[:-1])
-        return self.shapes[int(np.argmax([float(np.mean(part**2)) for part in parts]))]
-
-    def angle_deg(self, p: FloatArray) -> float:
-        """Between the way to what was tapped and the way straight at the wall."""
-        middle = np.mean(self.seen, axis=0)
-        ray = np.append((middle - self.middle) / self.camera.focal_px, 1.0)
-        return math.degrees(
-            math.acos(
-                min(1.0, abs(float(_rotation(p[:3])[:, 2] @ ray)) / float(np.linalg.norm(ray)))
-            )
-        )
-
-    def angle_between(self, p: FloatArray, q: FloatArray) -> float:
-        """Between two ways the wall may be turned [rad]."""
-        return math.acos(min(1.0, float(_rotation(p[:3])[:, 2] @ _rotation(q[:3])[:, 2])))
-
-    def equivalent_mm(self, p: FloatArray) -> float:
-        """The focal length that fits, counted by the picture's diagonal."""
-        return float(
-            self.camera.focal_px * math.exp(p[6]) / self.camera.diagonal_px * FILM_DIAGONAL_MM
-        )

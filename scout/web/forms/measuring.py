@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import get_args
+from typing import ClassVar, get_args
 
 from scout.records.sighted import OnWall, WallPhoto
 from scout.values import Word
@@ -36,7 +36,14 @@ class WallPhotoForm(RecordForm[WallPhoto]):
     left_at = SharesField("A point of the wall's left end", rows=1, hint=SHARES)
     floor_at = SharesField("A point where the wall meets the floor", rows=1, hint=SHARES)
 
-    sections = (
+    again_id = KeyField("Second photo")
+    again_first_at = SharesField("Corners of the first", rows=4, hint=FOUR)
+    again_second_at = SharesField("Corners of the second", rows=4, hint=FOUR)
+    again_thing_at = SharesField("Corners of what is measured", rows=4, hint=FOUR)
+    again_left_at = SharesField("A point of the wall's left end", rows=1, hint=SHARES)
+    again_floor_at = SharesField("A point where the wall meets the floor", rows=1, hint=SHARES)
+
+    sections: ClassVar[tuple[Section, ...]] = (
         Section("", ("photo_id", "first", "second", "door_width_m", "door_height_m", "tape_m")),
         Section(
             "Points as numbers",
@@ -46,4 +53,24 @@ class WallPhotoForm(RecordForm[WallPhoto]):
     )
 
 
-__all__ = ["WallPhotoForm"]
+class TwoPhotosForm(WallPhotoForm):
+    """The same with a second photo of the wall."""
+
+    sections = (
+        *WallPhotoForm.sections,
+        Section(
+            "Points on the second photo as numbers",
+            (
+                "again_id",
+                "again_first_at",
+                "again_second_at",
+                "again_thing_at",
+                "again_left_at",
+                "again_floor_at",
+            ),
+            folded=True,
+        ),
+    )
+
+
+__all__ = ["TwoPhotosForm", "WallPhotoForm"]

@@ -1,16 +1,16 @@
-// Points on a photo of a wall, set under a loupe by finger or by keys, into the fields of the form; the fields work without it.
+// Points on a photo of a wall, or on two, set under a loupe by finger or by keys, into the fields of the form; the fields work without it.
 
-const STEPS = [
-  { field: "first_at", called: "Sheet" }, { field: "second_at", called: "Second" }, { field: "thing_at", called: "What to measure" },
-  { field: "left_at", called: "Left end of the wall" }, { field: "floor_at", called: "Floor" },
-];
+const THINGS = { first_at: "Sheet", second_at: "Second", thing_at: "What to measure", left_at: "Left end of the wall", floor_at: "Floor" };
 const CORNERS = ["the upper left corner", "the upper right corner", "the lower right corner", "the lower left corner"];
 const REACH_PX = 40; // once all of a step are set, a finger this near to one takes it up
 const LOUPE = 90; // so much of the picture's thousand is in the loupe
 
-const root = document.querySelector("[data-measure]");
 const field = (name) => document.getElementById(name);
-if (root && field("first_at")) {
+
+// One photo; what is tapped on it goes into the fields whose names begin so. Returns how to draw it anew.
+function tappedOn(root) {
+  const begins = root.dataset.measure;
+  const STEPS = Object.entries(THINGS).map(([of, called]) => ({ of, field: begins + of, called }));
   const picture = root.querySelector("img");
   const over = root.querySelector(".over");
   const loupe = root.querySelector(".loupe");
@@ -22,11 +22,13 @@ if (root && field("first_at")) {
   const cursor = { x: 0.5, y: 0.5, shown: false };
 
   const points = ({ field: name }) => field(name).value.split("\n").map((line) => line.split(/[;,\s]+/).filter(Boolean).map(Number)).filter((p) => p.length === 2 && p.every(Number.isFinite));
-  const kind = ({ field: name }) => field({ first_at: "first", second_at: "second" }[name])?.value ?? null;
-  const most = (one) => (one.field === "left_at" || one.field === "floor_at" ? 1 : kind(one) === "tape" ? 2 : 4);
-  const asked = (one) => one.field !== "second_at" || kind(one);
-  const called = (one) => (kind(one) && one.field !== "thing_at" ? field(one.field.replace("_at", "")).selectedOptions[0].textContent : one.called);
-  const next = (count) => (most(step) === 4 ? CORNERS[count] : most(step) === 2 ? ["one end", "the other end"][count] : step.field === "left_at" ? "any point of the wall's left end" : "any point where the wall meets the floor");
+  const kind = ({ of }) => field({ first_at: "first", second_at: "second" }[of])?.value ?? null;
+  // a thing that was one point on the first photo is one point on the second
+  const single = ({ of }) => of === "left_at" || of === "floor_at" || (begins && of === "thing_at" && points({ field: of }).length === 1);
+  const most = (one) => (single(one) ? 1 : kind(one) === "tape" ? 2 : 4);
+  const asked = (one) => one.of !== "second_at" || kind(one);
+  const called = (one) => (kind(one) ? field(one.of.replace("_at", "")).selectedOptions[0].textContent : one.called);
+  const next = (count) => (most(step) === 4 ? CORNERS[count] : most(step) === 2 ? ["one end", "the other end"][count] : ({ left_at: "any point of the wall's left end", floor_at: "any point where the wall meets the floor" }[step.of] ?? "the same point"));
   const within = (value) => Math.min(1, Math.max(0, value));
   const draw = (into, name, facts) => {
     const made = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -99,10 +101,10 @@ if (root && field("first_at")) {
     steps.append(button, " ");
   }
   steps.hidden = false;
-  for (const hint of root.querySelectorAll("[data-measure-hint]")) hint.hidden = false;
+  root.querySelector("[data-measure-hint]").hidden = false;
   board.tabIndex = 0;
   board.setAttribute("role", "application");
-  board.setAttribute("aria-label", "The photo, to set points on");
+  board.setAttribute("aria-label", begins ? "The second photo, to set points on" : "The photo, to set points on");
 
   let grip = null; // from the finger to the point that it took up
   board.addEventListener("pointerdown", (event) => {
@@ -156,14 +158,24 @@ if (root && field("first_at")) {
     taken = null;
     show();
   });
-  const chosen = () => {
-    const kinds = [kind(STEPS[0]), kind(STEPS[1])];
-    for (const [name, needs] of [["door_width_m", "door"], ["door_height_m", "door"], ["tape_m", "tape"]]) field(name).closest(".field").hidden = !kinds.includes(needs) && !field(name).value;
-    show();
-  };
-  for (const name of ["first", "second"]) field(name).addEventListener("change", chosen);
-  field("first").closest(".part").after(root); // what lies on the wall, then the photo, then Measure
   for (const one of STEPS) field(one.field).addEventListener("input", (event) => { if (event.isTrusted) show(); });
   onward();
+  return show;
+}
+
+const roots = [...document.querySelectorAll("[data-measure]")];
+if (roots.length && field("first_at")) {
+  const boards = roots.map(tappedOn);
+  const chosen = () => {
+    const kinds = [field("first").value, field("second").value];
+    for (const [name, needs] of [["door_width_m", "door"], ["door_height_m", "door"], ["tape_m", "tape"]]) field(name).closest(".field").hidden = !kinds.includes(needs) && !field(name).value;
+    for (const show of boards) show();
+  };
+  for (const name of ["first", "second"]) field(name).addEventListener("change", chosen);
+  // what lies on the wall, then the photos, then Measure
+  field("first").closest(".part").after(roots[0], ...document.querySelectorAll("[data-measure-keys], [data-measure-keys] ~ [data-measure], [data-measure-keys] ~ .hint"));
+  document.querySelector("[data-measure-keys]").hidden = false;
   chosen();
+  const again = roots[1];
+  if (again && !field("again_first_at").value && !field("again_thing_at").value) again.scrollIntoView();
 }

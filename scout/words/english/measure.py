@@ -2,7 +2,7 @@
 
 MESSAGES = {
     "measure.line": "{m:size} {what}, ± {doubt:size}",
-    "measure.how": "photo {photo}, {first}[ and {second}]",
+    "measure.how": "photo {photo}[ and photo {other}], {first}[ and {second}]",
     "measure.no_focal": "The photo does not say its focal length: what was tapped stands in for it",
     "measure.surer": "A second sheet on the far side, or a window's four corners, makes it surer",
     "measure.stands": "{field:cap}: {stands:typed} is recorded, the photo says {found:size}",
@@ -30,6 +30,10 @@ MESSAGES = {
     "refusal.measure.edge_on": (
         "is seen edge-on: take the photo from within {most} of straight at the wall"
     ),
+    "refusal.measure.not_both": (
+        "is needed: tap four corners of something that was tapped on the first photo too"
+    ),
+    "refusal.measure.other_photo": "is no second photo of this room",
     "refusal.measure.misfit": (
         "does not fit the rest: check its size, which way up it hangs, and that all lies on one flat wall"
     ),
