@@ -12,14 +12,18 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, FilePayload, Page, Playwright, expect
 
-from scout.records import LocationRecord, Person, read_sheet
+from scout.calc import geometry
+from scout.records import LocationRecord, Person, RoomRecord, read_sheet
 from scout.settings import Settings
 from scout.units import parse_position
 from scout.usecases import people, recordings, rooms, sheets
 from scout.usecases.locations import add_location, location
 from scout.usecases.shown import RoomPage
 from scout.usecases.work import open_work
+from scout.web.forms.base import say
 from tests.browser.conftest import CHROMIUM, EMAIL, FLAGS, PASSWORD, log_in
+from tests.fitting_facts import FITTING, sheet_of
+from tests.records.test_fitting_facts import refusals_of
 from tests.rooms import plain_sheet
 from tests.test_position_text import NO_POSITIONS, POSITIONS
 from tests.typed_lengths import ASKED, LENGTHS, NO_LENGTHS
@@ -532,6 +536,73 @@ def test_the_phones_senses(browser: Browser, address: str, embedded: Settings) -
     with open_work(embedded, reading=True) as work:
         place = location(work, 1).kept.record
     assert (place.latitude_deg, place.longitude_deg) == (51.45, -2.58)
+
+
+FITS = """async (all) => {
+  const { dataset } = document.querySelector('#walk');
+  const { misfits } = await import(dataset.fitting);
+  const metres = (m) => `${m.toFixed(2)} m`;
+  const says = { ...JSON.parse(dataset.fits), said: metres, typed: (m) => `${Number(m.toFixed(3))} m` };
+  return all.map(({ sheet, walls, corners }) => misfits(sheet, walls, corners, says)
+    .map(({ kind, id, field, value, because }) => [kind, id, field, value === null ? because : `“${says.typed(value)}” ${because}`]));
+}"""
+
+
+def test_the_phone_says_of_facts_what_the_record_says(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded)
+    given, expected = [], []
+    for facts, codes in FITTING:
+        sheet = sheet_of(facts)
+        corners = RoomRecord.read(sheet["room"]).corners_m
+        assert corners is not None
+        lengths = {wall.letter: wall.length_m for wall in geometry.walls(corners)}
+        plan = [list(map(float, corner)) for corner in corners]
+        given.append({"sheet": sheet, "walls": lengths, "corners": plan})
+        found = refusals_of(facts)
+        assert len(found) == len(codes)
+        expected.append(
+            [
+                [kind, label, field, str(one.because) if kind == "marks" else say(one)]
+                for kind, label, field, one in found
+            ]
+        )
+    plain = [[[*where, words.replace("\u00a0", " ")] for *where, words in row] for row in expected]
+    assert page.evaluate(FITS, given) == plain
+
+
+def test_what_does_not_fit_is_said_while_it_is_tapped_and_sent_all_the_same(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded, 360)
+    page.fill('[data-key="name"]', "Hall")
+    page.click('[data-to="shape"]')
+    for key, typed in (("width", "4"), ("depth", "3"), ("height", "2.5")):
+        page.fill(f'[data-key="{key}"]', typed)
+    page.click('[data-to="openings"]')
+    page.click('[data-walls="at"] [aria-label="Wall A"]')
+    page.click('text="Tall window"')
+    page.fill('[data-key="open.width"]', "2.8")
+    page.fill('[data-key="open.offset"]', "1.5")
+    fault = page.locator('[data-field="open.offset"] .fault')
+    expect(fault).to_contain_text("“1.5 m” puts the right edge at 4.30 m, past the end of wall A")
+    page.fill('[data-key="open.offset"]', "1")
+    expect(fault).to_be_hidden()
+    page.click('[data-walls="at"] [aria-label="Wall A"]')
+    page.locator("[data-presets] button").filter(has_text="Door").first.click()
+    expect(fault).to_contain_text("makes D1 overlap W1 on wall A")
+    # a wall measured again: the window is told of where it stands in the list, and at the end
+    page.click('[data-to="shape"]')
+    page.fill('[data-key="width"]', "2.5")
+    page.click('[data-to="send"]')
+    told = page.locator("[data-missing] button", has_text="is wider than wall A, 2.50 m long")
+    expect(told).to_be_visible()
+    told.click()
+    expect(page.locator("[data-things] .fault")).to_contain_text("is wider than wall A")
+    page.click('[data-to="send"]')
+    page.click("[data-send]")
+    expect(page.locator("#walk")).to_contain_text("Not accepted yet")
 
 
 def numbers(page: Page, script: str, *given: Any) -> Any:

@@ -3,9 +3,9 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }] =
-  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder].map((address) => import(address)));
-const [WORDS, LIMITS] = [root.dataset.words, root.dataset.limits].map((text) => JSON.parse(text));
+const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }] =
+  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting].map((address) => import(address)));
+const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
 const find = (query, from = root) => from.querySelector(query);
@@ -171,6 +171,19 @@ const walls = () => {
 const run = ({ from, to }) => Math.hypot(to[0] - from[0], to[1] - from[1]);
 const along = (wall, m) => [0, 1].map((axis) => wall.from[axis] + ((wall.to[axis] - wall.from[axis]) * m) / run(wall));
 
+// What of it does not fit the rest, in the record's words; it is kept and may be sent all the same.
+function unfit() {
+  const found = plan();
+  const whole = found?.whole ? found.corners : null;
+  const exactly = units === "feet" ? inches : (m) => `${m.toFixed(2)}\u00a0m`;
+  const says = { ...FITS, said: exactly, typed: units === "feet" ? inches : (m) => `${Number(m.toFixed(3))}\u00a0m` };
+  const lengths = whole && Object.fromEntries(walls().map((wall) => [wall.letter, run(wall)]));
+  return misfits(record(), lengths, whole, says).map((one) => ({ ...one, words: one.value === null ? one.because : `“${says.typed(one.value)}” ${one.because}` }));
+}
+const KINDS = { windows: "window", doors: "door", outlets: "socket" };
+const CALLED = { subject: "The person", camera: "The camera" };
+const unfitOf = (all, thing, name) => all.find(({ kind, id, field }) => KINDS[kind] === thing?.kind && id === thing.id && (!name || field === `${name}_m`));
+
 let view = null;
 function draw() {
   const svg = find("[data-plan]");
@@ -315,6 +328,7 @@ function wallButtons(holder, chosen, choose) {
 }
 
 function lists() {
+  const unfitting = unfit();
   for (const chips of findAll("[data-chips]")) {
     const key = chips.dataset.chips;
     const value = key === "name" ? state.typed.name : key === "marking" && held >= 0 ? undefined : state.chosen[key];
@@ -339,17 +353,24 @@ function lists() {
     exit.setAttribute("aria-pressed", String(Boolean(thing.exit)));
     find("[data-opening-name]").textContent = `${thing.id}${thing.wall ? ` on wall ${thing.wall}` : ""}`;
     for (const name of ["width", "sill"]) find(`[data-field="open.${name}"]`).hidden = thing.kind === "socket" || (name === "sill" && thing.kind === "door");
-    for (const name of ["offset", "width", "height", "sill"]) { const field = find(`[data-key="open.${name}"]`); if (field !== document.activeElement) field.value = thing[name] ?? ""; }
+    for (const name of ["offset", "width", "height", "sill"]) {
+      const field = find(`[data-key="open.${name}"]`);
+      if (field === document.activeElement) continue; // it is told once nobody has typed for a moment
+      field.value = thing[name] ?? "";
+      if (unfitOf(unfitting, thing, name) || find(`[data-field="open.${name}"] .fault[data-fits]`)) wrong(field);
+    }
   }
   find("[data-things]").replaceChildren(...state.things.map((one, at) => {
     const item = make("li");
     const open = make("button", one.wall ? `${one.id}, wall ${one.wall}` : `${one.id}, no wall yet`, { type: "button", class: "linklike" });
     open.addEventListener("click", () => { picked = at; pending = null; changed(); });
     item.append(open, make("span", one.kind === "socket" ? `${one.offset || "?"} from the left` : `${one.width || "?"} by ${one.height || "?"}${one.assumed ? ", common size, not measured" : ""}`, { class: "quiet" }));
+    const bad = at === picked ? null : unfitOf(unfitting, one);
+    if (bad) item.append(make("p", bad.words, { class: "fault" }));
     return item;
   }));
   targets();
-  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : "", ...crowded(), held < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a piece to move it." : ""].filter(Boolean).join(" ");
+  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : "", ...crowded(), ...unfitting.filter(({ kind }) => kind === "marks").map(({ id, words }) => `${CALLED[id]} ${words}.`), held < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a piece to move it." : ""].filter(Boolean).join(" ");
   find("[data-held]").hidden = held < 0;
   find("[data-held-name]").textContent = held < 0 ? "" : `${state.pieces[held].called} chosen: a tap on the drawing moves it`;
   find("[data-pieces]").replaceChildren(...state.pieces.map((piece, at) => {
@@ -379,7 +400,7 @@ function lists() {
   const heard = hears().join(", ");
   find("[data-heard]").textContent = !heard ? "" : state.sound ? `Goes with the recording: ${heard}.` : `Kept as heard, not measured: ${heard}.`;
   find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
-  missing();
+  missing(unfitting);
   const doors = state.things.some(({ kind }) => kind === "door");
   find("[data-ways-out]").hidden = !doors;
   find("[data-no-doors]").hidden = doors;
@@ -464,6 +485,7 @@ function closing() {
   holder.append(button, make("span", " worked out, so nothing checks it", { class: "quiet" }));
 }
 
+const openField = ({ dataset: { key } }) => (key?.startsWith("open.") ? key.slice(5) : null);
 const MISSING = [
   ["shape", () => !plan()?.whole, "No plan: nothing about light, sound or space can be worked out."],
   ["shape", () => !M(state.typed.height), "No ceiling height: reverb and lights overhead stay open."],
@@ -479,8 +501,9 @@ const MISSING = [
   ["people", () => !state.typed.hazards?.trim(), "No hazards noted: the crew meets them on the day."],
   ["marks", () => !state.marks.subject || !state.marks.camera, "No marks: framing and the light on a face stay unknown."],
 ];
-function missing() {
-  find("[data-missing]").replaceChildren(...MISSING.filter(([, lacks]) => lacks()).map(([step, , words]) => {
+function missing(unfitting) {
+  const wrongs = unfitting.map(({ kind, id, words }) => [kind === "marks" ? "marks" : "openings", null, `${CALLED[id] ?? `${id}:`} ${words}`]);
+  find("[data-missing]").replaceChildren(...[...wrongs, ...MISSING.filter(([, lacks]) => lacks())].map(([step, , words]) => {
     const item = make("li");
     const button = make("button", typeof words === "function" ? words() : words, { type: "button", class: "linklike" });
     button.addEventListener("click", () => go(step));
@@ -570,8 +593,11 @@ function wrong(field) {
   const { kind } = field.dataset;
   const text = field.value.trim();
   const found = kind !== "position" ? judged(text, { reads: kind, limits: limitsOf(field), runs: true, units, words: WORDS }) : text && !position(text) ? { words: "Give latitude and longitude, such as 51.45, -2.58", offers: [] } : null;
-  say(fault, field, found);
-  if (found && field === document.activeElement) inSight(field);
+  const bad = found || !openField(field) ? null : unfitOf(unfit(), state.things[picked], openField(field));
+  if (bad) fault.dataset.fits = ""; else delete fault.dataset.fits; // it is told, and held up by nothing
+  const shows = found ?? (bad && { words: bad.words, offers: [] });
+  say(fault, field, shows);
+  if (shows && field === document.activeElement) inSight(field);
 }
 let soon = 0; // nobody is told that 1. is no number on the way to 1.5
 root.addEventListener("focusout", ({ target }) => { if (target.dataset?.kind) wrong(target); });
@@ -960,7 +986,7 @@ function faulty(quietly) {
   if (unclosed) { if (!quietly) go("shape"); return true; }
   const fields = findAll("[data-key], [data-leg], [data-rows]");
   for (const field of fields) wrong(field);
-  const bad = fields.find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
+  const bad = fields.find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden]):not([data-fits])"));
   if (bad && !quietly) { go(bad.closest("[data-step]").dataset.step); bad.focus(); inSight(bad); }
   return Boolean(bad);
 }
