@@ -3,8 +3,8 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }] =
-  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting].map((address) => import(address)));
+const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
+  await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting, root.dataset.labels].map((address) => import(address)));
 const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
 let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
@@ -193,7 +193,9 @@ function draw() {
   find(".walk-plan").hidden = !DRAWN.includes(state.step) || !found;
   if (!found) return;
   const [xs, ys] = [0, 1].map((axis) => found.corners.map((corner) => corner[axis]));
-  const wide = 340, high = 260, edge = 30;
+  const { width: across, height: down } = svg.getBoundingClientRect();
+  // as broad as the screen shows it, so that letters stay as large as they are meant
+  const wide = 340, high = across ? Math.max(150, Math.min(340, (340 * down) / across)) : 260, edge = 30;
   const scale = Math.min((wide - 2 * edge) / Math.max(0.5, Math.max(...xs) - Math.min(...xs)), (high - 2 * edge) / Math.max(0.5, Math.max(...ys) - Math.min(...ys)));
   const middle = [(Math.max(...xs) + Math.min(...xs)) / 2, (Math.max(...ys) + Math.min(...ys)) / 2];
   view = { scale, middle, wide, high };
@@ -206,13 +208,14 @@ function draw() {
     return made;
   };
   const line = (a, b, name) => put("line", { x1: at(a)[0], y1: at(a)[1], x2: at(b)[0], y2: at(b)[1], class: name });
-  const parts = [];
+  const parts = [], labels = [], dots = [];
   for (const wall of walls()) {
     const chosen = state.step === "facing" ? state.chosen["facing.wall"] === wall.letter : pending?.wall === wall.letter;
     parts.push(line(wall.from, wall.to, chosen ? "wall chosen" : "wall"));
     const [u, v] = [(wall.to[1] - wall.from[1]) / run(wall), (wall.to[0] - wall.from[0]) / run(wall)];
-    const [x, y] = at(along(wall, run(wall) / 2));
-    parts.push(put("text", { x: x - u * 16, y: y - v * 16 }, wall.letter));
+    // outside, beside its middle; else farther out or along, and inside where the outside is taken
+    const beside = (share, off) => { const [x, y] = at(along(wall, run(wall) * share)); return [x - u * off, y - v * off]; };
+    labels.push({ words: wall.letter, must: true, tries: [16, 13, 22, -14, 30, -22, 40].flatMap((off) => [0.5, 0.35, 0.65, 0.2, 0.8].map((share) => beside(share, off))) });
   }
   for (const thing of state.things) {
     const wall = walls().find(({ letter }) => letter === thing.wall);
@@ -221,6 +224,7 @@ function draw() {
     if (thing.kind === "socket") {
       const [x, y] = at(along(wall, from));
       parts.push(put("circle", { cx: x, cy: y, r: 5, class: "thing" }));
+      dots.push([x, y, 4]);
       continue;
     }
     const ends = [along(wall, from), along(wall, from + (M(thing.width) || 0))];
@@ -231,18 +235,27 @@ function draw() {
     if (!piece.at) continue;
     const [x, y] = at(piece.at);
     const [width, depth] = piece.size.map((side) => (side ?? 0.3) * scale);
-    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: piece === state.pieces[held] ? "thing held" : "thing" }), put("text", { x, y }, piece.called));
+    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: piece === state.pieces[held] ? "thing held" : "thing" }));
   }
   for (const [name, spot] of Object.entries(state.marks)) {
     const [x, y] = at(spot);
     parts.push(name === "camera" ? put("rect", { x: x - 7, y: y - 6, width: 14, height: 12, class: "thing" }) : put("circle", { cx: x, cy: y, r: 8, class: "thing" }));
-    parts.push(put("text", { x, y: y + 18 }, name === "camera" ? "camera" : "person"));
+    dots.push([x, y, 7]);
+    labels.push({ words: name === "camera" ? "camera" : "person", must: true, tries: [[0, 18], [0, -18], [36, 0], [-36, 0], [30, 18], [-30, 18], [30, -18], [-30, -18], [0, 30]].map(([right, under]) => [x + right, y + under]) });
+  }
+  for (const { at: middle, called, size: [width, depth], turn = 0 } of state.pieces) {
+    if (!middle) continue;
+    const [x, y] = at(middle);
+    const [right, under] = (turn % 180 ? [depth, width] : [width, depth]).map((side) => ((side ?? 0.3) * scale) / 2);
+    // in it, else beside it; where there is no room it is named in the list alone
+    labels.push({ words: called, tries: [[0, 0], [0, -under / 2], [0, under / 2], [0, under + 9], [0, -under - 9], [right + 4.2 * called.length, 0], [-right - 4.2 * called.length, 0]].map(([over, below]) => [x + over, y + below]) });
   }
   if (pending) {
     const wall = walls().find(({ letter }) => letter === pending.wall);
     if (wall) { const [cx, cy] = at(along(wall, pending.at)); parts.push(put("circle", { cx, cy, r: 6, class: "here" })); }
   }
-  svg.replaceChildren(...parts);
+  const lines = walls().map((wall) => [at(wall.from), at(wall.to)]);
+  svg.replaceChildren(...parts, ...placed(labels, { lines, dots, within: [wide, high] }).map(({ words, at: [x, y] }) => put("text", { x, y }, words)));
   const told = [];
   if (found.whole && state.chosen.shape === "walk") told.push(found.off_m < 0.0005 ? "The walls meet." : `The walls miss by ${said(found.off_m)}; it is spread over them.`);
   if (found.off_m > 0.3) told.push("That is much: measure the longest wall again.");
