@@ -39,6 +39,13 @@ async function doing(kinds, mode, what) {
 // Several kinds in one transaction: all of it, or nothing.
 export const together = (kinds, what) => doing(kinds, "readwrite", (run) => { what((kind) => run.objectStore(kind)); });
 
+// Many into one kind, within a transaction that is open: some at a time, so that the page answers a thumb between them.
+const AT_ONCE = 10;
+export function each(kind, values) {
+  const requests = values.slice(0, AT_ONCE).map((value) => kind.put(value));
+  if (values.length > AT_ONCE) requests.at(-1).onsuccess = () => each(kind, values.slice(AT_ONCE));
+}
+
 export const put = (kind, value) => doing(kind, "readwrite", (run) => run.objectStore(kind).put(value));
 export const drop = (kind, key) => doing(kind, "readwrite", (run) => run.objectStore(kind).delete(key));
 export const all = (kind) => doing(kind, "readonly", (run) => run.objectStore(kind).getAll());

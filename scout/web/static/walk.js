@@ -3,7 +3,7 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
+const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
   await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting, root.dataset.labels].map((address) => import(address)));
 const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
@@ -396,8 +396,13 @@ function lists() {
     item.append(gone);
     return item;
   }));
-  find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => {
-    const item = make("li");
+  // of four hundred photos those that stand there already stay
+  const shelf = find("[data-photos]"), as = state.photos.map(({ id }) => `${id} ${sent}`);
+  const odd = [...shelf.children].findIndex((item, at) => item.dataset.as !== as[at]);
+  for (const item of odd < 0 ? [] : [...shelf.children].slice(odd)) item.remove();
+  shelf.append(...state.photos.slice(shelf.children.length).map((photo, turn, { length: more }) => {
+    const at = state.photos.length - more + turn;
+    const item = make("li", "", { "data-as": as[at] });
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove photo ${at + 1}` });
     gone.addEventListener("click", async () => { state.photos = state.photos.filter((one) => one !== photo); changed(); await drop("files", photo.id); });
     item.append(make("span", `Photo ${at + 1}, ${photo.name}, kept on this phone`, { dir: "auto" }), ...(sent ? [] : [gone]));
@@ -1039,7 +1044,7 @@ find("[data-send]").addEventListener("click", async () => {
   ];
   try {
     await together(["outbox", "drafts"], (kind) => {
-      for (const one of entries) kind("outbox").put(one);
+      each(kind("outbox"), entries);
       kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, sent: true } });
     });
   } catch {
@@ -1081,7 +1086,7 @@ async function saved(quietly) {
   const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), memos: walk.memos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note, ...(gone.includes(walk.sound?.id) && { heard: "" }) }, chosen: gone.includes(walk.sound?.id) ? { ...walk.chosen, conditions: undefined } : walk.chosen });
   try {
     await together(["outbox", "drafts", "files"], (kind) => {
-      for (const one of entries) kind("outbox").put(one);
+      each(kind("outbox"), entries);
       for (const id of gone) kind("files").delete(id);
       kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, ...queued(state) } });
     });
