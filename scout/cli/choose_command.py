@@ -50,7 +50,7 @@ def command(scene: int | None, room: int | None, on: str | None, as_json: bool) 
                 room=Name(one.head.room_name),
                 met=one.met,
                 of=one.asked,
-                tenths=round(10 * one.first_share),
+                tenths=round(10 * one.first_share) if one.known or not one.parts else None,
             )
         )
     for row in found.measure_next:

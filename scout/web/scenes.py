@@ -320,6 +320,7 @@ def _compared(scene_id: int) -> dict[str, Any]:
         "photos": choice.first_photos(work(), scene_id),
         "decided": choice.decision(work(), scene_id),
         "share": first
+        and first.known
         and said(
             "choice.share",
             room=Name(first.head.room_name),

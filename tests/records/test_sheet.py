@@ -393,6 +393,31 @@ def test_a_socket_in_a_doors_opening_is_asked_about(
     assert len(room_questions(read_sheet(changed(put)).room)) == asked
 
 
+@pytest.mark.parametrize(
+    ("wall", "offset_m", "height_m", "asked"),
+    [
+        # common practice: plates side by side or one above the other are 70 mm apart or more
+        ("B", 0.6, 0.3, 1),
+        ("B", 0.669, 0.3, 1),
+        ("B", 0.671, 0.3, 0),
+        ("B", 0.6, 0.371, 0),
+        ("B", 0.6, 0.369, 1),
+        ("B", 0.6, None, 1),
+        ("D", 0.6, 0.3, 0),
+    ],
+)
+def test_two_outlets_at_one_spot_are_asked_about(
+    wall: str, offset_m: float, height_m: float | None, asked: int
+) -> None:
+    def put(sheet: Any) -> None:
+        first = {"id": "P8", "wall": "B", "offset_m": 0.6, "height_m": 0.3}
+        other = {"id": "P9", "wall": wall, "offset_m": offset_m, "height_m": height_m}
+        sheet["room"]["outlets"] = [first, {k: v for k, v in other.items() if v is not None}]
+
+    found = room_questions(read_sheet(changed(put)).room)
+    assert [one.names for one in found] == [("P8", "P9")] * asked
+
+
 def test_two_openings_one_above_the_other_do_not_overlap() -> None:
     above = {
         "id": "W2",

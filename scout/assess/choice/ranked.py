@@ -54,6 +54,11 @@ class Ranked:
     parts: tuple[Part, ...]
     acts: tuple[Act, ...]
 
+    @property
+    def known(self) -> bool:
+        """Whether anything that is asked is known of it: without that its share is a guess drawn."""
+        return any(part.cell.level not in ("unknown", "outside") for part in self.parts)
+
 
 @dataclass(frozen=True)
 class MeasureNext:

@@ -2,7 +2,7 @@
 
 MESSAGES = {
     "command.assessed": "{room}[, {place}], {on}[ ({zone})]",
-    "command.ranked": "{room}: {met} of {of} required met; first in {tenths} of 10",
+    "command.ranked": "{room}: {met} of {of} required met[; first in {tenths} of 10]",
     "command.serves": "{scene}, {on}: {level}; {met} of {of} required met[; not: {needs}]",
     "command.scene_or_room": "give a scene's number, or --room and no scene",
     "command.measure": "Measure next: {fact}; changes {share:0} of choices",

@@ -89,6 +89,7 @@ MESSAGES = {
     "sheet.id_twice": "is given twice; each id is used once",
     "sheet.door_over_window": "door {door} overlaps window {window} by {by}",
     "sheet.outlet_in_door": "{outlet} is in the opening of door {door}",
+    "sheet.outlets_at_one_spot": "{one} and {other} are at one spot; if they are one outlet, count its sockets",
     "sheet.overlap": "makes {one} overlap {other} on {wall}",
     "sheet.below_floor": "is below the floor; heights are 0 or more",
     "sheet.outside": "lies outside the room's plan",

@@ -240,6 +240,16 @@ def test_one_new_noise_reading_changes_the_first_choice_of_the_demonstration() -
     assert all(len(str(one).split()) <= 20 for one in (*before.line, *after.line))
 
 
+def test_of_a_room_where_nothing_asked_is_measured_no_share_is_told() -> None:
+    # property: one fact is enough to be known by; what does not apply is none
+    asked = scene(HEIGHT, QUIET)
+    found = chosen(asked, named(1), named(2, room={"height_m": 2.6}), named(3, room=noisy(50)))
+    assert {room.head.room_id: room.known for room in found.ranked} == {1: False, 2: True, 3: True}
+    colour = {"topic": "colour", "strength": "must", "risk": "low"}
+    garden = named(4, room={"setting": "exterior"})
+    assert not chosen(scene(colour, QUIET), garden).ranked[0].known
+
+
 DAYLIGHT = {"topic": "daylight", "strength": "must", "want": "wanted"}
 WINTER, SUMMER = date(2026, 12, 5), date(2026, 6, 20)
 
