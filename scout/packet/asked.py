@@ -37,6 +37,22 @@ def decisive(findings: Sequence[Finding], most: int = MOST_LINES) -> tuple[Findi
     return tuple(sorted(chosen, key=_weight))
 
 
+def fewer(told: Sequence[Finding], most: int) -> tuple[Finding, ...]:
+    """Of lines to decide by, where a page is tight, so many: those go whose act stands below them
+    all the same, the best first. What warns and has no such act stays, however many they are.
+    """
+    spare = [one for one in told if not _alone(one)]
+    stay = spare[: max(most - (len(told) - len(spare)), 0)]
+    return tuple(one for one in told if one in stay or one not in spare)
+
+
+def _alone(finding: Finding) -> bool:
+    """Whether it warns and stands nowhere else on its room's pages if not as a line."""
+    act = next(iter(finding.acts), None)
+    below = act is not None and act.who in ON_SET and finding.code not in BOUNCES
+    return finding.level in ("problem", "care") and not below
+
+
 def _weight(finding: Finding) -> tuple[int, int, int]:
     wanted = finding.code in WANTED_GOOD
     return LEVELS.index(finding.level), not finding.acts, not wanted

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from scout import places
 from scout.packet.content import PacketContent
-from scout.packet.names import EditionName
+from scout.packet.names import EditionName, Paper
 from scout.pages import packet
 from scout.pages.printing import PRINTER
 from scout.settings import Settings
@@ -49,9 +49,9 @@ class Demo:
         kept = print_packet(self.work, self.production, PRINTER, wanted)
         return packet_file(self.work, kept.id)[0].read_bytes()
 
-    def content(self, units: Units = "metric") -> PacketContent:
+    def content(self, units: Units = "metric", paper: Paper = "a4") -> PacketContent:
         """What the whole edition is set from."""
-        heading = Heading(1, said("packet.at", at=self.work.now()), None, None, None, "a4", units)
+        heading = Heading(1, said("packet.at", at=self.work.now()), None, None, None, paper, units)
         with reading(Reader(units)):
             return packet.compose(self.work, self.production, "whole", None, heading)
 

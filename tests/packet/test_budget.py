@@ -5,13 +5,17 @@ numbers are what was set for the packet after its first readers lost the day in 
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from scout.packet.editions import CONTENTS
+from scout.packet.asked import decisive, fewer, untold
+from scout.packet.content import PacketContent
+from scout.packet.editions import CONTENTS, print_edition
 from scout.packet.names import EditionName
+from scout.words import Reader, reading
 from tests.packet.conftest import Demo
 from tests.packet.printed import text_of_pages
 
@@ -35,6 +39,40 @@ def told(demo: Demo, edition: EditionName) -> tuple[bytes, PdfReader]:
     on = demo.content().days[0].date if CONTENTS[edition].one_day else None
     body = demo.bytes(edition, on=on)
     return body, PdfReader(io.BytesIO(body))
+
+
+def on_letter(content: PacketContent, edition: EditionName) -> PdfReader:
+    """An edition of what the whole one holds, set on Letter; of its first day alone where it is."""
+    days = content.days[:1] if CONTENTS[edition].one_day else content.days
+    reserves = content.reserves if "reserves" in CONTENTS[edition].parts else ()
+    made = replace(content, edition=edition, days=days, reserves=reserves)
+    with reading(Reader("metric")):
+        return PdfReader(io.BytesIO(print_edition(made, None)[0]))
+
+
+@pytest.fixture(scope="module")
+def letter(demo: Demo) -> PacketContent:
+    return demo.content(paper="letter")
+
+
+@pytest.mark.parametrize("edition", ["whole", "day", "camera", "light", "sound", "carry"])
+def test_letter_keeps_to_the_same_pages(letter: PacketContent, edition: EditionName) -> None:
+    assert len(on_letter(letter, edition).pages) <= MOST_PAGES[edition]
+
+
+def test_no_warning_goes_where_lines_are_fewer(letter: PacketContent) -> None:
+    """property: of the seven lines of a room, each that warns stands as a line or its act below."""
+    rooms = [setup for day in letter.days for setup in day.setups]
+    gone = 0
+    for setup in rooms:
+        seven = decisive(setup.found.findings)
+        for most in (6, 5, 4, 1):
+            few = fewer(seven, most)
+            below = {str(act) for act in untold(setup, few)}
+            for one in (row for row in seven if row not in few):
+                gone += 1
+                assert one.level == "good" or {str(act) for act in one.acts[:1]} & below, one
+    assert gone
 
 
 @pytest.mark.parametrize("edition", MOST_PAGES)

@@ -53,7 +53,7 @@ QUESTIONS = {
         "how high and how tilted": r"Light Height Tilt",
         "which socket and circuit": r"P\d, K\d",
         "how long a cable": r"\d m cable|round the walls",
-        "what to bring": r"Bring a 20 m cable for key",
+        "what to bring": r"Bring (batteries for the light back|a fused splitter|a \d+ m cable)",
         "what a circuit may carry": r"May carry",
         "who opens the breakers": r"Where, and who opens",
         "how short the daylight is": r"stops short",

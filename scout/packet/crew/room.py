@@ -11,7 +11,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Finding
 from scout.assess.choice.way_in import way_in
-from scout.packet.asked import OFF, beside_plan, decisive, tasks, undrawn, untold
+from scout.packet.asked import OFF, beside_plan, decisive, fewer, tasks, undrawn, untold
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
 from scout.packet.crew.lamps import called, lamps
@@ -65,7 +65,7 @@ def decide_page(
     foot: list[Flowable] = [Abreast([left, right], [1.0, 1.2])]
     # rather small photos than a second page, rather fewer lines with their act below than that
     for most, smaller in ((7, 1.0), (7, 0.8), (7, 0.6), (7, 0.45), (6, 0.45), (5, 0.4), (4, 0.35)):
-        told = decisive(setup.found.findings, most)
+        told = fewer(decisive(setup.found.findings), most)
         below = [*notes, *headed(desk, "What to do", [_lines(desk, told)])]
         below += headed(desk, "Also to do", _also(desk, setup, told))
         below += foot
@@ -271,8 +271,8 @@ def stands(desk: Desk, setup: PacketSetup) -> Flowable | None:
     ]
     if not rows:
         return None
-    columns = [Column("Light", 1.2), Column("Height", 0.8), Column("Tilt", 1.1)]
-    columns += [Column("Socket", 1.2), Column("Cable", 1.8), Column("Dim to", 0.7)]
+    columns = [Column("Light", 1.0), Column("Height", 0.65), Column("Tilt", 0.7)]
+    columns += [Column("Socket", 1.0), Column("Cable", 2.9), Column("Dim to", 0.55)]
     return Ledger(desk.setter, columns, rows)
 
 

@@ -217,9 +217,12 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made = sheet_of(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
     made += headed(desk, "Each light", _placed(desk, content))
-    after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
+    bounced = _bounced(desk, content)
+    after = headed(desk, "Before a lamp is bounced", bounced)
+    # where a line more would be a page more, the heading says what the line would
+    brief = headed(desk, "Do not bounce but these", bounced[:1]) if len(bounced) > 1 else None
     title = "Light, sun, colour, power"
-    return filled(desk, content, "light", made, title, after)
+    return filled(desk, content, "light", made, title, after, brief=brief)
 
 
 def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -250,9 +253,10 @@ def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
         ]
     if not rows:
         return []
-    shares = [("Room", 1.35), ("Light", 1.3), ("Off walls", 1.25), ("Height", 0.65), ("Dim", 0.5)]
+    off = "Off walls" if content.units == "feet" else "Off walls, m"  # feet carry their mark
+    shares = [("Room", 1.2), ("Light", 1.2), (off, 1.6), ("Height", 0.65), ("Dim", 0.45)]
     shares += [("Gel", 0.9)] if gelled else []
-    shares += [("Socket", 0.8), ("Cable", 0.85)]
+    shares += [("Socket", 0.8), ("Cable", 0.7)]
     heads = [Column(name, share) for name, share in shares]
     made: list[Flowable] = [Ledger(desk.setter, heads, rows, style=SMALL)]
     return [*made, *(desk.text(one, BODY) for one in blind)]

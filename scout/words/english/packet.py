@@ -179,7 +179,7 @@ MESSAGES = {
     "packet.take_lead": "{lead:cable}",
     "packet.bring_lead": "bring {lead:lead}",
     "packet.in_room": "{what} ({room}).",
-    "packet.bounce_nothing": "Do not bounce any other lamp: too much light lost, or the wall's colour on the skin.",
+    "packet.bounce_nothing": "Do not bounce any other lamp.",
     "packet.socket_blind": "{socket}, circuit unknown: find the breaker",
     "packet.tape_from": "{away} from {mark}",
     "packet.by_battery": "on battery",
