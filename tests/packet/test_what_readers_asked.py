@@ -174,7 +174,7 @@ def lamp(*at_m: float) -> Placement:
 def rows_packed(kit: dict[str, Any], lights: int) -> list[str]:
     placed = {f"light {k}": lamp(0.0, 0.0, 2.0) for k in range(lights)}
     content = with_kit(with_setups(1, found=replace(assessment(), placements=placed)), kit)
-    return [str(what) for what, _ in packed(content)]
+    return [str(row.what) for row in packed(content)]
 
 
 def test_a_thing_is_packed_once_and_a_note_is_no_thing() -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
 
 from reportlab.platypus.flowables import Flowable
 
@@ -17,7 +19,8 @@ from scout.packet.asked import (
     used_up,
 )
 from scout.packet.blocks import Desk
-from scout.packet.content import PacketContent, PacketDay
+from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.crew.lamps import NONE
 from scout.packet.crew.parts import Abreast, headed
 from scout.packet.crew.running import said_rounded
 from scout.packet.crew.sheets import filled, sheet_of, to_do
@@ -25,9 +28,11 @@ from scout.packet.noisy import says
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL
 from scout.values import Figure, Many, Name, Word, said
-from scout.words.figures import Words
+from scout.words.figures import Words, room_name
 
 LETTERS_A_LINE = 44  # of what stands under a thing, in one of two columns
+MOST_DAYS, DAY_SHARE = 3, 0.6  # days with boxes of their own beside each thing, and their width
+LETTERS_BESIDE = 30  # of what stands under a thing beside those
 
 
 def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -37,7 +42,7 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
         (
             Cell(said_rounded(one.what), bold=True, level="problem"),
             Cell(Many(one.rooms, "list"), quiet=True),
-            Cell("", tick=True),
+            Cell("", ticks=1),
         )
         for one in missing(content)
     ]
@@ -46,20 +51,26 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     if sum(lent.values()) > 1:
         cables = [said("packet.cables", n=count, length=Name(long)) for long, count in lent.items()]
         words = said("packet.cables_in_all", cables=Many(tuple(cables), "list"))
-        absent.append((Cell(words, bold=True), Cell(""), Cell("", tick=True)))
+        absent.append((Cell(words, bold=True), Cell(""), Cell("", ticks=1)))
     lacking = stands_lacking(content)
     if lacking:
         words = said("packet.stands_more", n=lacking)
-        absent.append((Cell(words, bold=True, level="problem"), Cell(""), Cell("", tick=True)))
+        absent.append((Cell(words, bold=True, level="problem"), Cell(""), Cell("", ticks=1)))
     if absent:
         made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
-    rows = list(packed(content))
-    half = _halfway(rows)
+    rows, days = list(packed(content)), _days(content)
+    half = _halfway(rows, LETTERS_BESIDE if days else LETTERS_A_LINE)
     listed: list[Flowable] = (
-        [Abreast([[_ticked(desk, rows[:half])], [_ticked(desk, rows[half:])]], [1.0, 1.0])]
+        [
+            Abreast(
+                [[_ticked(desk, those, days)] for those in (rows[:half], rows[half:])], [1.0, 1.0]
+            )
+        ]
         if rows
         else []
     )
+    if days and rows:
+        listed.insert(0, desk.text(said("packet.two_boxes"), QUIET))
     note = kit_of(content).notes
     listed += [desk.text(Name(note), QUIET)] if note else []
     made += headed(desk, "To pack", listed)
@@ -69,9 +80,15 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     return filled(desk, content, "carry", made, "Way in", after, 2, brief)
 
 
-def _halfway(rows: Sequence[tuple[Words, Words]]) -> int:
+def _days(content: PacketContent) -> tuple[date, ...]:
+    """The days that a box each is drawn for; none where there is one, or more than a line holds."""
+    days = tuple(sorted({day.date for day in content.coming}))
+    return days if 1 < len(days) <= MOST_DAYS else ()
+
+
+def _halfway(rows: Sequence[Packed], letters: int) -> int:
     """Where a list is cut into two columns of about one height."""
-    deep = [1.0 + math.ceil(len(str(more)) / LETTERS_A_LINE) for _, more in rows]
+    deep = [1.0 + math.ceil(len(str(row.more)) / letters) for row in rows]
     return min(range(len(rows) + 1), key=lambda k: abs(sum(deep[:k]) - sum(deep[k:])), default=0)
 
 
@@ -99,55 +116,89 @@ def parking(day: PacketDay) -> Cell | None:
     return Cell(Name(place.parking), more="" if place.parking_hours is not None else words)
 
 
-def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:
-    columns = [Column("", 3.6), Column("Out", 0.5), Column("Back", 0.5)]
+def _ticked(desk: Desk, rows: Sequence[Packed], days: Sequence[date]) -> Ledger:
+    """Boxes for out and back: of each day on which a thing goes along, or once."""
+    if not days:
+        columns = [Column("", 3.6), Column("Out", 0.5), Column("Back", 0.5)]
+        once = [
+            (Cell(row.what, more=row.more), Cell("", ticks=1), Cell("", ticks=1)) for row in rows
+        ]
+        return Ledger(desk.setter, columns, once, style=SMALL)
+    columns = [Column("", 4.6 - DAY_SHARE * len(days))]
+    columns += [Column(said("packet.brief", on=day), DAY_SHARE) for day in days]
     cells = [
-        (Cell(what, more=more), Cell("", tick=True), Cell("", tick=True)) for what, more in rows
+        (
+            Cell(row.what, more=row.more),
+            *(Cell("", ticks=2) if row.goes(day) else Cell(NONE, quiet=True) for day in days),
+        )
+        for row in rows
     ]
     return Ledger(desk.setter, columns, cells, style=SMALL)
 
 
-def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
+@dataclass(frozen=True)
+class Packed:
+    """A thing to pack, what is said of it, and the days on which it goes along; None: on all."""
+
+    what: Words
+    more: Words = ""
+    days: frozenset[date] | None = None
+
+    def goes(self, day: date) -> bool:
+        """Whether it goes along on a day."""
+        return self.days is None or day in self.days
+
+
+def _placed(content: PacketContent, light: str) -> frozenset[date] | None:
+    """The days on which plans place a light; None where one has no plan, or none places it."""
+    if not all(setup.found.placements for setup in content.setups):
+        return None
+    days = {setup.date for setup in content.setups if light in setup.found.placements}
+    return frozenset(days) or None
+
+
+def packed(content: PacketContent) -> Iterator[Packed]:
     """Everything to pack: the kit as it is listed, and what the acts use up."""
     kit = kit_of(content)
     if kit.camera is not None:
         lenses = kit.camera.focal_lengths_mm
-        yield (
-            said("packet.camera_body"),
-            ""
-            if not lenses
-            else said("packet.lenses", lenses=Many(tuple(map(Figure, lenses)), "list")),
+        focal = Many(tuple(map(Figure, lenses or ())), "list")
+        yield Packed(
+            said("packet.camera_body"), said("packet.lenses", lenses=focal) if lenses else ""
         )
     for camera in kit.other_cameras or ():
-        yield said("packet.camera", name=Name(camera.id)), ""
+        yield Packed(said("packet.camera", name=Name(camera.id)))
     charged = any(says("to_pack_as.batteries", one.id) for one in kit.chargers or ())
-    yield said("packet.cards" if charged else "packet.batteries_cards"), ""
+    yield Packed(said("packet.cards" if charged else "packet.batteries_cards"))
     for light in kit.lights or ():
         by = said("packet.by_battery") if light.supply == "battery" else None
-        yield said("packet.light", name=Name(light.id), by=by), ""
+        yield Packed(
+            said("packet.light", name=Name(light.id), by=by), "", _placed(content, light.id)
+        )
     for modifier in kit.modifiers or ():
-        yield Name(modifier.id), ""
+        yield Packed(Name(modifier.id))
     for stand in kit.stands or ():
         stands = said("packet.count_of", n=stand.count or 1, what=Name(stand.id))
-        yield stands, said("packet.with_sandbags")
+        yield Packed(stands, said("packet.with_sandbags"))
     needed = 0 if kit.stands else stands_needed(content.setups)
     if needed:
-        yield said("packet.stands", n=needed), said("packet.with_sandbags")
+        yield Packed(said("packet.stands", n=needed), said("packet.with_sandbags"))
     lengths: dict[float, int] = {}
     for cable in kit.cables or ():
         lengths[cable.length_m] = lengths.get(cable.length_m, 0) + 1
     for metres, count in sorted(lengths.items(), reverse=True):
-        yield said("packet.cables", n=count, length=Figure(metres, "m")), ""
-    if _trips(content):
-        yield said("packet.ramps"), ""
+        yield Packed(said("packet.cables", n=count, length=Figure(metres, "m")))
+    trips = frozenset(one.date for one in content.setups if _trips(one))
+    if trips:
+        yield Packed(said("packet.ramps"), "", trips)
     for mic in kit.mics or ():
         kind = Word("mic", mic.kind)
         own = f"{kind} ".casefold().startswith(f"{mic.id} ".casefold())  # called what it is
-        yield (kind, "") if own else (said("packet.mic_kit", name=Name(mic.id), kind=kind), "")
+        yield Packed(kind if own else said("packet.mic_kit", name=Name(mic.id), kind=kind))
     for charger in kit.chargers or ():
-        yield Name(charger.id), ""
+        yield Packed(Name(charger.id))
     for reflector in kit.reflectors or ():
-        yield Name(reflector.id), ""
+        yield Packed(Name(reflector.id))
     for used in used_up(content.setups):
         words = said(
             "packet.used",
@@ -155,11 +206,11 @@ def packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
             grades=Many(used.grades, "list") if used.grades else None,
             figure=used.figure,
         )
-        yield words, by_day(content, used.setups)
-    yield said("packet.first_aid"), ""
+        rooms = Many(tuple(dict.fromkeys(room_name(one.room) for one in used.setups)), "list")
+        where: Words = rooms if _days(content) else by_day(content, used.setups)
+        yield Packed(words, where, frozenset(one.date for one in used.setups))
+    yield Packed(said("packet.first_aid"))
 
 
-def _trips(content: PacketContent) -> bool:
-    return any(
-        one.doors or one.crosses for setup in content.setups for one in setup.found.power.assignment
-    )
+def _trips(setup: PacketSetup) -> bool:
+    return any(one.doors or one.crosses for one in setup.found.power.assignment)

@@ -199,7 +199,7 @@ def _ranged(value: float | None, unit: Unit) -> Words | None:
 
 def _to_measure(desk: Desk, setup: PacketSetup) -> list[Flowable]:
     rows = [
-        (Cell(line(one), level="unknown"), Cell("", tick=True))
+        (Cell(line(one), level="unknown"), Cell("", ticks=1))
         for one in setup.found.findings
         if one.level == "unknown"
     ][:MOST_TO_MEASURE]

@@ -80,7 +80,7 @@ def _listed(one: Task, role: Role) -> bool:
 
 def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
     return (
-        Cell("", tick=True),
+        Cell("", ticks=1),
         Cell(one.act, bold=True),
         Cell(one.act.when, quiet=True),
         Cell(rooms_of(one.setups), quiet=True),
@@ -300,7 +300,7 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
                 None if sound.laeq_db is None else Figure(sound.laeq_db, "dBA"),
                 sound.conditions,
                 Cell("\n".join(map(str, mics))) if mics else None,
-                Cell("", tick=True),
+                Cell("", ticks=1),
             )
         )
     if rows:
@@ -343,7 +343,7 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
                 Cell("\n".join(map(str, off)) if off else said("packet.no_source"), bold=bool(off)),
                 None if contact is None else Cell(contact.name),
                 "" if contact is None else phone_of(contact.phone),
-                Cell("", tick=True),
+                Cell("", ticks=1),
             )
         )
     return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []

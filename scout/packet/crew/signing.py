@@ -23,7 +23,7 @@ def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made = sheet_of(desk, content, "production", "Production")
     everything = content.edition == "production"  # elsewhere each page has its own
     rows = [
-        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
+        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", ticks=1))
         for level, what, of, who in open_points(content, besides="production")
         if everything or who == Word("role", "production")
     ]
@@ -45,9 +45,9 @@ def _signatures(desk: Desk, content: PacketContent) -> Ledger:
     ]
     rows: list[Sequence[Cell | Words | None]] = []
     for place in {day.place.name: day.place for day in content.coming}.values():
-        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
-        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
+        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", ticks=1)))
+        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", ticks=1)))
     for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
-        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", tick=True)))
-    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", tick=True)))
+        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", ticks=1)))
+    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", ticks=1)))
     return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)

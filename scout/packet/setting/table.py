@@ -50,7 +50,7 @@ class Cell:
     quiet: bool = False
     phone: bool = False  # large, and a tap dials it
     more: Words = ""  # below the text, small
-    tick: bool = False  # a box to tick by hand
+    ticks: int = 0  # boxes to tick by hand, side by side
     to: str = ""  # the key of a section: its page is written below, and the cell leads there
 
 
@@ -371,10 +371,11 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             x, wide = x + 4.0, wide - 8.0
         draw_lines(canvas, self.setter.case, laid.lines, x, top, wide, style)
         y = top - len(laid.lines) * style.leading
-        if cell.tick and laid.first:
+        if cell.ticks and laid.first:
             canvas.saveState()
             canvas.setLineWidth(0.7)
-            canvas.rect(x + 1.0, top - style.leading + 2.0, 8.0, 8.0)
+            for k in range(cell.ticks):
+                canvas.rect(x + 1.0 + 12.0 * k, top - style.leading + 2.0, 8.0, 8.0)
             canvas.restoreState()
         if laid.last and laid.more:
             draw_lines(canvas, self.setter.case, laid.more, x, y, wide, QUIET)

@@ -115,6 +115,7 @@ MESSAGES = {
     "packet.name_a_day": "each owner gets their own place alone: name a date of {dates}",
     "packet.no_such_day": "nothing is planned then; there is {dates}",
     "packet.brief": "{on:brief}",
+    "packet.two_boxes": "Two boxes a day: out, and back. No box: it stays behind that day.",
     "packet.long_day": "{on:long}",
     "packet.day_at": "{on:brief}, {place}",
     "packet.day_hours": "{on:brief}, {hours}",
