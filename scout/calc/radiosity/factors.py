@@ -308,7 +308,10 @@ def _near(patches: Patches) -> NDArray[np.bool_]:
     diagonal = (
         np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1) * 2.0
     )
-    gap = np.linalg.norm(patches.centre_m[:, None] - patches.centre_m[None], axis=-1)
+    gap = np.empty((len(diagonal), len(diagonal)))
+    for first in range(0, len(gap), step := max(1, CHUNK // len(gap))):
+        some = slice(first, first + step)
+        gap[some] = np.linalg.norm(patches.centre_m[some, None] - patches.centre_m[None], axis=-1)
     turned = np.abs(patches.normal @ patches.normal.T) < 0.999999
     opposite = gap < 0.75 * NEAR * np.maximum(diagonal[:, None], diagonal)
     return np.asarray(opposite & turned)

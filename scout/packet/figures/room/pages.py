@@ -243,7 +243,7 @@ def _facing(record: RoomRecord, found: RoomAssessment | None) -> str | None:
 
 def _findings(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     """A row a finding, worst first: its sign, its topic, its line, and what to do with who and when."""
-    columns = [Column("Sign", 0.6), Column("On", 0.7), Column("What, and what to do", 4.0)]
+    columns = [Column("Sign", 0.75), Column("On", 0.7), Column("What, and what to do", 3.85)]
     rows = [_finding(one) for one in found.findings if one.level != "outside"]
     if not rows:
         return [desk.text("Nothing could be judged.", QUIET)]
