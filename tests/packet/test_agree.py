@@ -31,8 +31,6 @@ LEAST = {
     "light height": 12,
     "socket": 6,
     "cable": 3,
-    "cable to bring": 1,
-    "cable lacking": 1,
     "exposure": 4,
     "ND": 4,
     "noise": 3,
