@@ -23,7 +23,9 @@ from sqlalchemy.exc import (
     ArgumentError,
     DatabaseError,
     DataError,
+    DBAPIError,
     IntegrityError,
+    InterfaceError,
     NoSuchModuleError,
     NotSupportedError,
     OperationalError,
@@ -319,18 +321,20 @@ def revisions(migrations: Path) -> list[str]:
     return [script.revision for script in scripts.walk_revisions()]
 
 
-def failure(error: DatabaseError) -> Damaged | Unavailable | None:
+def failure(error: DBAPIError) -> Damaged | Unavailable | None:
     """What a database's own complaint means to a person: it does not answer, or what it holds
     cannot be read; None for a statement it refuses.
     """
-    if isinstance(error, OperationalError):
+    if isinstance(error, OperationalError) or error.connection_invalidated:
         code = getattr(error.orig, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind
         if code == sqlite3.SQLITE_FULL:
             return Full(FULL)
         if code == sqlite3.SQLITE_READONLY:
             return Unavailable(READ_ONLY)
         return Unavailable(said("kept.no_answer", why=Name(str(error.orig))))
-    if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
+    if isinstance(
+        error, (IntegrityError, InterfaceError, DataError, ProgrammingError, NotSupportedError)
+    ):
         return None
     return Damaged(said("kept.unreadable", why=Name(str(error.orig))))
 

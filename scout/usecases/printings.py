@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 import secrets
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -17,13 +18,14 @@ from sqlalchemy.exc import IntegrityError
 
 from scout.errors import NotFound
 from scout.store.models import Packet, Printing
-from scout.store.queue import queue
+from scout.store.queue import FAILURES, queue
 from scout.usecases import revisions
 from scout.usecases.revisions import Wanted
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
 from scout.values import said
 
+log = logging.getLogger("scout.work")
 State = Literal["waiting", "printing", "done", "failed", "cancelled"]
 LOST = timedelta(seconds=15)  # a worker that was not heard of for so long is taken for dead
 MOST_TRIES = 3  # what kills its worker again and again is given up
@@ -95,8 +97,13 @@ def ask(work: Work, production_id: int, wanted: Wanted) -> str:
 
 
 def wake(work: Work, key: str) -> None:
-    """Tell the workers of a packet that waits."""
-    queue(work.settings.url, work.settings.data_dir).send(key)
+    """Tell the workers of a packet that waits. A queue that does not answer is no reason to refuse what
+    is on record: who looks for what lost its worker finds it.
+    """
+    try:
+        queue(work.settings.url, work.settings.data_dir).send(key)
+    except FAILURES as error:
+        log.warning("no worker was told of a packet: %s", type(error).__name__)
 
 
 def asked(work: Work, key: str) -> Asked:

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import event, select
-from sqlalchemy.exc import DatabaseError, IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
@@ -164,7 +164,7 @@ def open_work(
             event.listen(session, "loaded_as_persistent", lambda _session, row: held.append(row))
         try:
             yield Work(session, place_of(settings), settings, who)
-        except DatabaseError as error:
+        except DBAPIError as error:
             session.rollback()
             meant = databases.failure(error)
             if (
@@ -180,7 +180,7 @@ def open_work(
 
 def foreseen(error: BaseException) -> ScoutError | None:
     """What trouble with the disk or the database means to a person; None for what nobody foresaw."""
-    if isinstance(error, DatabaseError):
+    if isinstance(error, DBAPIError):
         return databases.failure(error)
     if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
         return Full(databases.FULL)

@@ -97,9 +97,15 @@ def remember_device(answer: Response) -> Response:
 
 @manager.user_loader  # type: ignore[untyped-decorator]
 def load(name: str) -> LoggedIn | None:
-    """The person of a session, as long as the server knows it."""
+    """The person of a session, as long as the server knows it. Raises Unavailable once a request: the
+    page that says so is nobody's, and asks no more of a database that does not answer.
+    """
+    if g.get("nobody_known"):
+        return None
+    g.nobody_known = True
     with open_work(settings(), reading=True) as reading:
         who = people.person_of_session(reading, name)
+    g.nobody_known = False
     return LoggedIn(who, name) if who else None
 
 
