@@ -77,6 +77,15 @@ def all_in(folder: Path) -> dict[str, Workspace]:
     return found
 
 
+def of_each(base: Settings) -> dict[str, Settings]:
+    """The settings of each group that an installation serves, by name; of its one group by none.
+    Raises Damaged, Refused.
+    """
+    if base.workspaces is None or base.workspace is not None:
+        return {"": base}
+    return {one.name: one.settings(base) for one in all_in(base.workspaces).values()}
+
+
 def called(folder: Path, name: str) -> Workspace:
     """One workspace. Raises Refused naming `--workspace`."""
     found = all_in(folder)

@@ -33,6 +33,7 @@ from sqlalchemy import func, select, text
 from sqlalchemy.exc import OperationalError
 
 from scout.bench.load import ROOM, Visitor, photo, upload_of
+from scout.cli.apart import wanted
 from scout.cli.serve_command import listen
 from scout.errors import Unavailable
 from scout.records import (
@@ -284,12 +285,6 @@ def lost(settings: Settings, told: Told) -> list[str]:
     return faults
 
 
-def open_prints(settings: Settings) -> int:
-    with open_work(settings, reading=True) as work:
-        asked = select(func.count()).where(models.Printing.same.is_not(None))
-        return work.db.scalar(asked) or 0
-
-
 def at_work(settings: Settings) -> bool:
     """Whether a packet is being printed by somebody who is alive."""
     with suppress(Unavailable), open_work(settings, reading=True) as work:
@@ -377,7 +372,7 @@ def main(victim: str, count: int, seed: int) -> None:
             over.set()
             for thread in threads:
                 thread.join()
-        until(lambda: not open_prints(settings), "packets without an end", LAST_PRINTS_S)
+        until(lambda: not wanted(settings), "packets without an end", LAST_PRINTS_S)
         said = [one for someone in everybody for one in someone.visitor.said]
         faults = lost(settings, told)
         faults += [f"{one.kind} {one.path}: {one.status}" for one in said if one.status in FAULTS]

@@ -16,7 +16,7 @@ import click
 from huey.consumer import Consumer
 
 from scout import logs, workspaces
-from scout.cli.apart import NICE, sent_settings
+from scout.cli.apart import NICE, sent_settings, wanted
 from scout.cli.common import stop_in_order
 from scout.errors import ScoutError
 from scout.settings import Settings
@@ -153,11 +153,11 @@ def working(settings: Settings, count: int = 1) -> Iterator[None]:
         with workers(settings, count):
             yield
         return
-    folder, over = settings.workspaces, threading.Event()
+    over = threading.Event()
     at_work: dict[str, tuple[Settings, ExitStack]] = {}
 
     def look() -> None:
-        wanted = {one.name: one.settings(settings) for one in workspaces.all_in(folder).values()}
+        wanted = workspaces.of_each(settings)
         for name, (was, stack) in list(at_work.items()):
             if wanted.get(name) != was:
                 del at_work[name]
@@ -200,15 +200,15 @@ def working(settings: Settings, count: int = 1) -> Iterator[None]:
     show_default=True,
     help="How many packets at once.",
 )
-@click.option("--beside", is_flag=True, hidden=True)
-def command(count: int, beside: bool) -> None:
+@click.option("--beside", type=float, default=None, hidden=True)
+def command(count: int, beside: float | None) -> None:
     """Work. `beside`: behind the pages of whoever holds the other end of standard input, with their
-    settings and for as long as that is open.
+    settings, for as long as that is open and somebody wanted a packet within so many seconds.
     """
-    settings = sent_settings() if beside else Settings.from_environment(several=True)
+    settings = sent_settings() if beside is not None else Settings.from_environment(several=True)
     logs.start(settings)
     stop_in_order()
-    if beside and sys.platform != "win32":  # there its parent has seen to it
+    if beside is not None and sys.platform != "win32":  # there its parent has seen to it
         os.nice(NICE)
     if settings.workspaces is None or settings.workspace is not None:
         prepare(settings)
@@ -216,7 +216,27 @@ def command(count: int, beside: bool) -> None:
         click.echo(said("look.working", n=count))
         sys.stdout.flush()
         with suppress(KeyboardInterrupt):
-            if beside:
-                sys.stdin.buffer.read()
+            if beside is not None:
+                _until_rest(settings, beside)
             else:
                 threading.Event().wait()
+
+
+def _until_rest(settings: Settings, rest_s: float) -> None:
+    """Until standard input ends, or nobody has wanted a packet for so long: what this process has
+    loaded and keeps of rooms is hundreds of megabytes.
+    """
+    alone = threading.Event()
+
+    def listen() -> None:
+        while os.read(0, 4096):  # by its number: a reader of ours would hold its lock as we end
+            pass
+        alone.set()
+
+    threading.Thread(target=listen, name="pages", daemon=True).start()
+    quiet_since = time.monotonic()
+    while not alone.wait(min(SWEEP_S, rest_s)):
+        if wanted(settings):
+            quiet_since = time.monotonic()
+        elif time.monotonic() - quiet_since >= rest_s:
+            return

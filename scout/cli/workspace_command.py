@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
 import click
 
 from scout import workspaces
-from scout.errors import Refused
+from scout.errors import Refused, Unavailable
 from scout.settings import Settings
+from scout.store import engine as databases
 from scout.usecases.work import prepare
 from scout.values import Name, names, said
 
@@ -45,6 +47,7 @@ def add(
     new = workspaces.Workspace(name, folder / name, hosts, database, files, public_url)
     made = workspaces.add(base, folder, new)
     try:
+        _refuse_same(base, folder, made)
         prepare(made.settings(base))
     except BaseException:
         workspaces.remove(folder, name)
@@ -52,6 +55,17 @@ def add(
     reached = names([*made.hosts, f"{name}{workspaces.NEAR}"], "list")
     click.echo(said("workspace.added", name=Name(name), hosts=reached))
     click.echo(said("workspace.first_person", name=Name(name)))
+
+
+def _refuse_same(base: Settings, folder: Path, new: workspaces.Workspace) -> None:
+    """Raises Refused where another's address leads to the same database under other names. One that
+    does not answer now is looked at when its pages are opened.
+    """
+    own = databases.identity(new.settings(base).url)
+    for one in workspaces.all_in(folder).values():
+        with suppress(Unavailable):
+            if one.name != new.name and databases.identity(one.settings(base).url) == own:
+                raise Refused("--database", None, said("workspace.shared", name=Name(one.name)))
 
 
 @command.command("list", help="List workspaces with the names they are reached by.")

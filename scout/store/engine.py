@@ -339,6 +339,25 @@ def failure(error: DBAPIError) -> Damaged | Unavailable | None:
     return Damaged(said("kept.unreadable", why=Name(str(error.orig))))
 
 
+def identity(url: str) -> str:
+    """Which database an address leads to, whatever name of its server or file it uses: a cluster's own
+    number and the database's in it (PostgreSQL 9.6 and later), or a file's on its disk. Raises
+    Unavailable.
+    """
+    try:
+        with engine(url).connect() as connection:
+            if connection.dialect.name == "sqlite":
+                held = Path(engine(url).url.database or "").stat()
+                return f"file {held.st_dev} {held.st_ino}"
+            asked = (
+                "select system_identifier, oid from pg_control_system(), pg_database"
+                " where datname = current_database()"
+            )
+            return "server {} {}".format(*connection.execute(text(asked)).one())
+    except DBAPIError as error:
+        raise failure(error) or error from error
+
+
 def integrity_faults(connection: Connection) -> list[Said | Name]:
     """What the database itself finds wrong with what it stores; empty when sound."""
     if connection.dialect.name != "sqlite":

@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from typing import Any, Literal, cast
 
-from sqlalchemy import ColumnElement, delete, select, update
+from sqlalchemy import ColumnElement, delete, func, select, update
 from sqlalchemy.exc import IntegrityError
 
 from scout.errors import NotFound
@@ -142,6 +142,12 @@ def _shown(row: Printing, packet: PacketLine | None = None) -> Asked:
         row.asked_by,
         packet,
     )
+
+
+def open_count(work: Work) -> int:
+    """How many packets wait or are being printed."""
+    asked = select(func.count()).where(Printing.same.is_not(None))
+    return work.db.scalar(asked) or 0
 
 
 def cancel(work: Work, key: str) -> None:

@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING
 from flask import Flask
 
 from scout import workspaces
-from scout.errors import ScoutError
+from scout.errors import Refused, ScoutError
 from scout.settings import Settings
+from scout.store.engine import identity
+from scout.values import Name, said
 from scout.web.app import create_app
 from scout.web.security import FORWARDED, LOOPBACK
 
@@ -36,6 +38,7 @@ class Workspaces:
         self._found: dict[str, workspaces.Workspace] = {}
         self._read_at = float("-inf")
         self._apps: dict[str, tuple[Settings, Flask]] = {}
+        self._opened: dict[str, str] = {}  # whose a database is
         self._book = Lock()
         self._making: dict[str, Lock] = {}
 
@@ -63,7 +66,9 @@ class Workspaces:
             return self._found
 
     def app_of(self, one: workspaces.Workspace) -> Flask:
-        """The application of a workspace. While one is being made the others answer."""
+        """The application of a workspace. While one is being made the others answer. Raises Refused for
+        a database that another has open, under whatever name.
+        """
         settings = one.settings(self.base)
         with self._book:
             making = self._making.setdefault(one.name, Lock())
@@ -73,7 +78,12 @@ class Workspaces:
             if kept is not None and kept[0] == settings:
                 return kept[1]
             app = create_app(settings)
+            which = identity(settings.url)
             with self._book:
+                opened = self._opened.setdefault(which, one.name)
+                if opened != one.name and opened in self._apps:
+                    raise Refused("--database", None, said("workspace.shared", name=Name(opened)))
+                self._opened[which] = one.name
                 self._apps[one.name] = settings, app
             return app
 

@@ -7,6 +7,7 @@ property: a mark that stands in every text of one group is looked for in all tha
 from __future__ import annotations
 
 import io
+import json
 import re
 import shutil
 import threading
@@ -17,11 +18,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from jinja2 import FileSystemBytecodeCache
+from pypdf import PdfReader
 from werkzeug.test import Client, TestResponse
 
 from scout import workspaces
-from scout.cli import work_command
+from scout.cli import apart, work_command, workspace_command
+from scout.errors import Refused
 from scout.records import (
     CandidateRecord,
     GateRecord,
@@ -49,12 +53,14 @@ from scout.usecases import (
     sharing,
     tokens,
 )
+from scout.usecases.checking import check
 from scout.usecases.work import Who, open_work
 from scout.web.people import HALF
 from scout.web.security import API
 from scout.web.workspaces import NOWHERE, Workspaces
 from tests.web.conftest import PASSWORD
-from tests.web.real_server import served
+from tests.web.real_server import Answer, served
+from tests.web.test_printings import until
 from tests.web.test_roles import PAGES, addresses
 
 MARKS = {"mill": "MILLMARK", "barn": "BARNMARK"}
@@ -340,3 +346,90 @@ def test_one_that_is_removed_is_gone_and_keeps_all(two: Two, tmp_path: Path) -> 
     assert database.is_file()
     assert both._apps == {}
     databases.engine(f"sqlite:///{database}").dispose()
+
+
+def _other_name(url: str) -> str:
+    """The same database as its server knows it, under an address that reads otherwise."""
+    return f"{url}{'&' if '?' in url else '?'}application_name=other"
+
+
+@pytest.mark.postgres
+def test_a_database_is_one_under_all_the_names_of_its_server(
+    on_postgres: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    url = on_postgres.database_url
+    assert url is not None
+    monkeypatch.setenv("SILLBOOK_WORKSPACES", str(tmp_path))
+    ran = CliRunner().invoke(workspace_command.command, ["add", "inn", "--database", url])
+    assert ran.exit_code == 0, ran.output
+    again = ["add", "weir", "--database", _other_name(url)]
+    ran = CliRunner().invoke(workspace_command.command, again)
+    assert isinstance(ran.exception, Refused), ran.output
+    assert "inn" in str(ran.exception)
+    base = Settings(data_dir=tmp_path, workspaces=tmp_path, secret_key="s" * 40)
+    assert set(workspaces.all_in(tmp_path)) == {"inn"}, "what was refused is there for nobody"
+    # and one that a hand wrote into its file: whoever is opened first has it
+    new = workspaces.Workspace("weir", tmp_path / "weir", (), _other_name(url))
+    workspaces.add(base, tmp_path, new)
+    near = {"base_url": "http://weir.localhost", "environ_base": {"REMOTE_ADDR": "127.0.0.1"}}
+    client = Client(Workspaces(base, tmp_path), TestResponse)
+    assert client.get("/login", **near | {"base_url": "http://inn.localhost"}).status_code != 503
+    assert client.get("/login", **near).status_code == 503
+    databases.engine(_other_name(url)).dispose()
+
+
+def test_a_file_is_one_database_under_two_names(two: Two, tmp_path: Path) -> None:
+    own = two.settings["mill"].data_dir / "sillbook.db"
+    (tmp_path / "other.db").hardlink_to(own)
+    alias = f"sqlite:///{tmp_path / 'other.db'}"
+    assert databases.identity(alias) == databases.identity(two.settings["mill"].url)
+    assert databases.identity(alias) != databases.identity(two.settings["barn"].url)
+    databases.engine(alias).dispose()
+
+
+def test_packets_of_two_groups_are_printed_side_by_side(two: Two) -> None:
+    asked: dict[str, list[str]] = {}
+    with served(two.both.base) as visitor:
+
+        def ask(name: str, method: str, path: str, **form: str) -> Answer:
+            visitor.cookie = f"sillbook={two.session[name]}"
+            host = f"{name}.example.org"
+            if method == "POST":
+                page = visitor.ask("GET", "/words", Host=host).text
+                token = re.search(r'name="csrf_token" value="([^"]+)"', page)
+                assert token is not None
+                form = {**form, "csrf_token": token[1]}
+            return visitor.ask(method, path, form if method == "POST" else None, Host=host)
+
+        def over() -> bool:
+            return all(
+                json.loads(ask(name, "GET", f"{page}.json").text)["over"]
+                for name, pages in asked.items()
+                for page in pages
+            )
+
+        for edition in ("form", "day"):
+            for name in MARKS:
+                there = ask(name, "POST", "/productions/1/packets", edition=edition)
+                assert there.status == 303, there.text
+                asked.setdefault(name, []).append(str(there.headers["Location"]))
+        given_up = asked["barn"][1]
+        ask("mill", "POST", f"{given_up}/cancel")  # another group's
+        assert json.loads(ask("barn", "GET", f"{given_up}.json").text)["state"] == "waiting"
+        assert ask("barn", "POST", f"{given_up}/cancel").status in (302, 303)
+        with apart.workers_apart(two.both.base, 2):
+            until(over)
+        for name, pages in asked.items():
+            for page in pages:
+                told = json.loads(ask(name, "GET", f"{page}.json").text)
+                assert told["state"] == ("cancelled" if page == given_up else "done"), told
+                assert ask(OTHER[name], "GET", f"{page}.json").status == 404
+    for name, own in two.settings.items():
+        printed = sorted((own.data_dir / "packets").iterdir())
+        assert len(printed) == (2 if name == "mill" else 1)
+        text = "".join(page.extract_text() for one in printed for page in PdfReader(one).pages)
+        assert MARKS[name] in text
+        assert MARKS[OTHER[name]] not in text
+        with open_work(own, reading=True) as work:
+            assert not [one for one in check(work).left_over if "originals" not in one]
+    assert not list(two.both.base.data_dir.glob("*.part*"))

@@ -97,7 +97,8 @@ MESSAGES = {
     "workspace.not_set": "is not set: it names the folder in which the workspaces lie",
     "workspace.of_each": "would be shared by all workspaces; give it to each: `scout workspace add NAME {option}`",
     "workspace.which": "several workspaces lie in {folder}: say which, or name another folder by SILLBOOK_DATA",
-    "workspace.by_name": "is for one group: workspaces are told apart by the name that is asked for",
+    "workspace.by_name": "serves one group: say which by --workspace NAME. Several want a proxy in front that hands on"
+    " the name that is asked for",
     "workspace.unreadable": "{file} does not say what a workspace is reached by",
     "workspace.added": "{name} is reached by {hosts}",
     "workspace.first_person": "Its first person: scout user add EMAIL --workspace {name}",
