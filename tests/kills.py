@@ -61,7 +61,76 @@ AGED_S = (
 )  # what was cut off is left over once it has lain for longer than an upload takes
 
 
+# Makes processes of the program by fork, each a session of its own: no second loading of it, which on
+# a busy machine takes longer than everything between two kills.
+NURSERY = """
+import os, signal, sys
+import scout.cli.serve_command, scout.cli.work_command, scout.pages.printing
+signal.signal(signal.SIGCHLD, signal.SIG_IGN)
+for line in sys.stdin:
+    child = os.fork()
+    if child == 0:
+        signal.signal(signal.SIGCHLD, signal.SIG_DFL)
+        os.dup2(2, 1)
+        os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
+        command, *arguments = line.split()
+        module = getattr(scout.cli, command + "_command")
+        module.command.main(arguments, standalone_mode=True)
+        os._exit(0)
+    print(child, flush=True)
+"""
+
+
 # -- processes ---------------------------------------------------------------------------------
+@dataclass
+class Forked:
+    """A process of the program, made by the nursery, under one name whoever comes and goes."""
+
+    command: str
+    env: dict[str, str]
+    log: Path
+    up: Callable[[], bool] | None = None  # else once it has said something
+    pid: int = 0
+    _nursery: subprocess.Popen[str] | None = None
+
+    def start(self) -> None:
+        with self.log.open("ab") as log:
+            said = log.tell()
+            if self._nursery is None:
+                self._nursery = subprocess.Popen(
+                    [sys.executable, "-c", NURSERY],
+                    env=self.env,
+                    stdin=subprocess.PIPE,
+                    stdout=subprocess.PIPE,
+                    stderr=log,
+                    text=True,
+                )
+        made = self._nursery
+        assert made.stdin is not None
+        assert made.stdout is not None
+        made.stdin.write(f"{self.command}\n")
+        made.stdin.flush()
+        self.pid = int(made.stdout.readline())
+        until(
+            self.up or (lambda: self.log.stat().st_size > said), f"{self.command} did not come up"
+        )
+
+    def _gone(self) -> bool:
+        return not Path(f"/proc/{self.pid}").exists()
+
+    def kill(self) -> None:
+        os.kill(self.pid, signal.SIGKILL)
+        until(self._gone, "it was killed and is there")
+
+    def stop(self) -> None:
+        with suppress(ProcessLookupError):
+            os.kill(self.pid, signal.SIGTERM)
+            until(self._gone, "it was asked to end and is there")
+        if self._nursery is not None:
+            self._nursery.kill()
+            self._nursery.wait()
+
+
 @dataclass
 class Process:
     """A process of ours, under one name whoever comes and goes."""
@@ -69,36 +138,25 @@ class Process:
     command: list[str]
     env: dict[str, str]
     log: Path
+    up: Callable[[], bool]
     user: str | None = None
-    up: Callable[[], bool] | None = None  # else once it has said something
     running: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
         with self.log.open("ab") as log:
-            said = log.tell()
             self.running = subprocess.Popen(
                 self.command, env=self.env, stdout=log, stderr=log, user=self.user
             )
-        until(
-            self.up or (lambda: self.log.stat().st_size > said), f"{self.command} did not come up"
-        )
+        until(self.up, f"{self.command} did not come up")
 
     def kill(self) -> None:
-        """Kill it and whatever it started, at once; what is beside the pages ends by itself."""
+        """Kill it and whatever it started, at once."""
         assert self.running is not None
-        pids = [self.running.pid, *(children(self.running.pid) if self.user else ())]
+        pids = [self.running.pid, *children(self.running.pid)]
         for pid in pids:
             with suppress(ProcessLookupError):
                 os.kill(pid, signal.SIGKILL)
         self.running.wait()
-
-    def stop(self) -> None:
-        if self.running is not None:
-            self.running.terminate()
-            with suppress(subprocess.TimeoutExpired):
-                self.running.wait(20)
-            self.running.kill()
-            self.running.wait()
 
 
 def children(parent: int) -> list[int]:
@@ -314,7 +372,8 @@ def checked(settings: Settings, env: dict[str, str]) -> list[str]:
 @click.argument("victim", type=click.Choice(sorted(BUSY_S)))
 @click.option("--n", "count", default=200, show_default=True)
 @click.option("--seed", default=1, show_default=True)
-def main(victim: str, count: int, seed: int) -> None:
+@click.option("--apart", is_flag=True, help="Pages are killed, whoever prints goes on by itself.")
+def main(victim: str, count: int, seed: int, apart: bool) -> None:
     """Kill, start again, count."""
     chance = random.Random(seed)
     with ExitStack() as stack:
@@ -323,7 +382,7 @@ def main(victim: str, count: int, seed: int) -> None:
         settings = Settings(folder / "data")
         env = {key: one for key, one in os.environ.items() if not key.startswith("SILLBOOK_")}
         env |= {"SILLBOOK_DATA": str(settings.data_dir)}
-        victims: dict[str, Process] = {}
+        victims: dict[str, Process | Forked] = {}
         if victim == "postgres":
             server, url = stack.enter_context(database_server(folder / "pg"))
             settings = replace(settings, database_url=url)
@@ -337,12 +396,11 @@ def main(victim: str, count: int, seed: int) -> None:
                 return bool(urllib.request.urlopen(f"http://127.0.0.1:{port}/health").read())
             return False
 
-        me = [sys.executable, "-m", "scout"]
-        apart = () if victim == "web" else ("--workers", "0")
-        serve = [*me, "serve", "--port", str(port), *apart]
-        victims["web"] = Process(serve, env, folder / "web.log", up=answers)
+        apart = apart or victim != "web"
+        serve = f"serve --port {port} --workers {0 if apart else 1}"
+        victims["web"] = Forked(serve, env, folder / "web.log", up=answers)
         if apart:
-            victims["worker"] = Process([*me, "work"], env, folder / "work.log")
+            victims["worker"] = Forked("work", env, folder / "work.log")
         for name in ("web", "worker"):
             if name in victims:
                 stack.callback(victims[name].stop)
@@ -391,6 +449,11 @@ def main(victim: str, count: int, seed: int) -> None:
         )
         for fault in faults:
             click.echo(f"FAULT {fault}")
+        if faults:
+            kept = Path(tempfile.mkdtemp(prefix="sillbook-kills-logs-"))
+            for log in folder.glob("*.log"):
+                shutil.copy(log, kept)
+            click.echo(f"logs: {kept}")
         sys.exit(1 if faults else 0)
 
 

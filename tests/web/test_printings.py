@@ -34,7 +34,7 @@ from scout.usecases import locations, packets, people, printings, productions, r
 from scout.usecases.checking import check
 from scout.usecases.revisions import Wanted
 from scout.usecases.watching import standing
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import open_work, prepare
 from tests.days import bare_demo
 from tests.web.conftest import Browser
 from tests.web.page_check import faults_of
@@ -153,8 +153,8 @@ def test_two_servers_on_one_folder_print_once_what_is_asked_twice(
         assert check(work).faults == ()
 
 
-def printers(server: int) -> dict[int, int]:
-    """The processes that a server started, by its own number, and how nice each is."""
+def printers(server: subprocess.Popen[str]) -> dict[int, int]:
+    """The processes that a server started, and how nice each is."""
     shown = subprocess.run(
         ["ps", "-A", "-o", "pid=,ppid=,ni=,stat="], capture_output=True, text=True, check=True
     ).stdout
@@ -162,7 +162,7 @@ def printers(server: int) -> dict[int, int]:
     return {
         int(pid): int(nice)
         for pid, parent, nice, state in lines
-        if int(parent) == server and not state.startswith("Z")
+        if int(parent) == server.pid and not state.startswith("Z")
     }
 
 
@@ -196,10 +196,10 @@ def test_a_print_outlives_the_server_and_the_printer_that_were_killed_over_it(
     settings, email, password, production = film
     with process(settings, "serve", "--port", "0") as (server, line):
         person = Person(line, email, password)
-        assert not printers(server.pid), "nothing to print yet"
+        assert not printers(server), "nothing to print yet"
         page = person.print(production)
         until(lambda: person.state(page)["state"] == "printing")
-        ((printer, nice),) = printers(server.pid).items()
+        ((printer, nice),) = printers(server).items()
         assert nice > os.nice(0), "pages come first"
         server.send_signal(signal.SIGKILL)
         server.wait(10)
@@ -208,9 +208,9 @@ def test_a_print_outlives_the_server_and_the_printer_that_were_killed_over_it(
     with process(settings, "serve", "--port", "0") as (server, line):
         person = Person(line, email, password)
         until(lambda: tries(settings) == 2)
-        ((printer, _nice),) = printers(server.pid).items()
+        ((printer, _nice),) = printers(server).items()
         os.kill(printer, signal.SIGKILL)
-        until(lambda: bool(printers(server.pid)) and printer not in printers(server.pid), 20)
+        until(lambda: bool(printers(server)) and printer not in printers(server), 20)
         assert person.state(page)["state"] == "printing", "the pages know of it meanwhile"
         fall_silent(settings)
         until(lambda: person.state(page)["over"])
@@ -227,8 +227,8 @@ def test_a_server_that_is_asked_to_end_ends_in_order_with_whoever_prints_for_it(
         person = Person(line, email, password)
         for edition in ("whole", "form"):  # two hands for two packets, none for a third
             person.print(production, edition=edition)
-        until(lambda: len(printers(server.pid)) == 2, 20)
-        started = list(printers(server.pid))
+        until(lambda: len(printers(server)) == 2, 20)
+        started = list(printers(server))
         server.send_signal(signal.SIGTERM)
         assert server.wait(20) == 0
         until(lambda: all(gone(one) for one in started), 1)
@@ -241,23 +241,33 @@ def test_whoever_prints_ends_when_nobody_wants_a_packet_and_comes_again(
 ) -> None:
     settings, _email, _password, production = short
     monkeypatch.setattr(apart, "REST_S", 0.5)
-    before = set(printers(os.getpid()))
+    begun: list[subprocess.Popen[bytes]] = []
+    begin = apart.begin
+
+    def seen(own: Settings) -> subprocess.Popen[bytes]:
+        begun.append(begin(own))
+        return begun[-1]
+
+    monkeypatch.setattr(apart, "begin", seen)
     with apart.workers_apart(settings):
         until(
             lambda: standing(settings).working, 5
         )  # whoever asks how it stands is told of workers
-        for paper in ("a4", "letter"):
+        assert not begun
+        for count, paper in enumerate(("a4", "letter"), 1):
             with open_work(settings) as work:
                 key = printings.ask(work, production, Wanted(paper=paper))
-                until(partial(over, work, key))
-                assert printings.asked(work, key).state == "done"
-            until(lambda: not set(printers(os.getpid())) - before, 20)
+            until(partial(over, settings, key))
+            until(lambda: begun[-1].poll() == 0, 40)
+            assert len(begun) == count
 
 
-def over(work: Work, key: str) -> bool:
-    """Whether a packet is waited for no more, by whoever looks anew."""
-    work.db.rollback()
-    return printings.asked(work, key).over
+def over(settings: Settings, key: str) -> bool:
+    """Whether a packet is printed and no more waited for."""
+    with open_work(settings, reading=True) as work:
+        one = printings.asked(work, key)
+    assert one.state not in {"failed", "cancelled"}
+    return one.over
 
 
 def test_workers_apart_print_for_a_server_that_has_none(
