@@ -77,6 +77,8 @@ class _Apart:
                         return
                     self._child = begin(self.settings)
                 code = self._child.wait()
+                with self._lock:
+                    _close(self._child)
             except OSError as error:  # no memory, no process to be had: tried again
                 log.warning("no process that prints: %s", type(error).__name__)
             if self._over.is_set():
@@ -105,8 +107,8 @@ class _Apart:
         """Let it end; what it is at is printed anew by whoever works next."""
         with self._lock:
             self._over.set()
-            if self._child is not None and self._child.stdin is not None:
-                self._child.stdin.close()
+            if self._child is not None:
+                _close(self._child)
 
     def wait(self) -> None:
         """Until it ended."""
@@ -116,6 +118,11 @@ class _Apart:
             except subprocess.TimeoutExpired:
                 self._child.kill()
         self._watching.join(STOPPING_S)
+
+
+def _close(child: subprocess.Popen[bytes]) -> None:
+    assert child.stdin is not None
+    child.stdin.close()
 
 
 def sent_settings() -> Settings:

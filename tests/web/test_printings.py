@@ -19,6 +19,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from sqlalchemy import select
 
@@ -30,6 +31,7 @@ from scout.pages.printing import PRINTER
 from scout.records import CandidateRecord, LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import models
+from scout.store.queue import Queue
 from scout.usecases import locations, packets, people, printings, productions, rooms
 from scout.usecases.checking import check
 from scout.usecases.revisions import Wanted
@@ -308,6 +310,22 @@ def test_what_is_kept_of_the_present_facts_is_given_without_a_worker(
         named = row.record.model_copy(update={"title": "Another film"})
         productions.save_production(work, production, row.version, named)
         assert printings.asked(work, printings.ask(work, production, Wanted())).state == "waiting"
+
+
+def test_what_no_worker_could_be_told_of_is_on_record_and_found(
+    settings: Settings, production: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def away(*_: object) -> None:
+        raise psycopg.OperationalError("the connection is lost")
+
+    monkeypatch.setattr(Queue, "send", away)
+    with open_work(settings) as work:
+        key = printings.ask(work, production, Wanted())
+        assert printings.asked(work, key).state == "waiting"
+        monkeypatch.undo()
+        later = work.now() + printings.LOST + timedelta(seconds=1)
+        work.now = lambda: later
+        assert printings.put_back(work) == [key]
 
 
 def test_the_same_is_one_until_it_is_over_and_a_second_claim_finds_nothing(

@@ -15,12 +15,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import OperationalError
 
 from scout.errors import NotAllowed
 from scout.records import LocationRecord, NoteRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.files import Arriving
+from scout.store.queries import people as queries
 from scout.usecases import locations, notes, people, recordings, rooms
 from scout.usecases.checking import check, mend
 from scout.usecases.work import Who, open_work, prepare
@@ -140,6 +142,25 @@ def test_a_database_somebody_else_holds_is_said_and_typed_text_stays(
         assert "our fault" not in answer.text
         assert "MARKER" not in caplog.text
     databases.engine.cache_clear()
+
+
+def test_a_database_that_went_away_is_said_to_whoever_is_logged_in(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def away(*_: object) -> None:
+        raise OperationalError("select", {}, sqlite3.OperationalError("gone"))
+
+    with served(settings) as visitor:
+        sign = token(visitor, "/first-user")
+        visitor.ask("POST", "/first-user", {**FIRST, "csrf_token": sign})
+        sign = token(visitor, "/locations/new")
+        monkeypatch.setattr(queries, "login", away)
+        assert visitor.ask("GET", "/rooms").status == 503
+        answer = visitor.ask("POST", "/locations/new", {"name": "Mill 4", "csrf_token": sign})
+        assert (answer.status, "Mill 4" in answer.text) == (503, True)
+        assert "our fault" not in answer.text
+        monkeypatch.undo()
+        assert visitor.ask("GET", "/rooms").status == 200, "the session is what it was"
 
 
 def test_a_statement_that_fails_keeps_what_was_typed_out_of_the_log(settings: Settings) -> None:
