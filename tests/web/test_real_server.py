@@ -22,7 +22,6 @@ from scout.records import LocationRecord, NoteRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.files import Arriving
-from scout.store.queries import people as queries
 from scout.usecases import locations, notes, people, recordings, rooms
 from scout.usecases.checking import check, mend
 from scout.usecases.work import Who, open_work, prepare
@@ -154,7 +153,7 @@ def test_a_database_that_went_away_is_said_to_whoever_is_logged_in(
         sign = token(visitor, "/first-user")
         visitor.ask("POST", "/first-user", {**FIRST, "csrf_token": sign})
         sign = token(visitor, "/locations/new")
-        monkeypatch.setattr(queries, "login", away)
+        monkeypatch.setattr(people, "person_of_session", away)
         assert visitor.ask("GET", "/rooms").status == 503
         answer = visitor.ask("POST", "/locations/new", {"name": "Mill 4", "csrf_token": sign})
         assert (answer.status, "Mill 4" in answer.text) == (503, True)
