@@ -24,7 +24,6 @@ from scout.pages import sound as sound_page
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.store import models, translate
 from scout.store.queries import jobs
-from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases.packets import Progress
 from scout.usecases.work import Work
@@ -38,7 +37,9 @@ def compose(
     production: ProductionRecord = translate.to_record(row)
     return FiguresContent(
         production=cleared(production, "crew"),
-        locations=_locations(work, _rooms(work, production_id), row.id, units, progress),
+        locations=_locations(
+            work, jobs.rooms_in_play(work.db, production_id), row.id, units, progress
+        ),
         comparisons=tuple(
             PacketComparison(
                 cleared(translate.to_record(scene), "crew"),
@@ -59,27 +60,6 @@ def _without_fees(compared: Comparison) -> Comparison:
             replace(row, cells=tuple(row.cells[k] for k in kept))
             for row in compared.rows
             if row.topic != "budget"
-        ),
-    )
-
-
-def _rooms(work: Work, production_id: int) -> list[models.Room]:
-    """The rooms proposed for any scene of the production and not ruled out, each once, by place and
-    name.
-    """
-    found = {
-        candidate.room_id: place_queries.room(work.db, candidate.room_id)
-        for scene in jobs.scenes(work.db, production_id)
-        for candidate in jobs.candidates(work.db, scene_id=scene.id)
-        if candidate.state != "ruled_out"
-    }
-    return sorted(
-        found.values(),
-        key=lambda room: (
-            room.location.name.casefold(),
-            room.location_id,
-            (room.name or "").casefold(),
-            room.id,
         ),
     )
 

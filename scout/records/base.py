@@ -268,5 +268,12 @@ def listed(value: Any) -> Any:
     return tuple(value) if isinstance(value, list) else value
 
 
+def has_direction(way: tuple[float, float, float]) -> tuple[float, float, float]:
+    """A direction in space. Raises ValueError where it has no length."""
+    if not any(abs(part) > 1e-9 for part in way):
+        raise refuse(said("record.no_direction"))
+    return way
+
+
 Place = Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)]
 PlanPoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(listed)]

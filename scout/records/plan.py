@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, field_validator
+from pydantic import AfterValidator, BeforeValidator, Field, field_validator
 
-from scout.records.base import Label, Number, Record, listed, refuse
+from scout.records.base import Label, Number, Record, has_direction, listed, refuse
 from scout.records.sheet import Place, PlanPoint
 from scout.values import said
 
@@ -41,24 +41,18 @@ class StagePlan(Record):
     subject: Place | None = None
     camera: Place | None = None
     lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(listed)] = ()
-    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(listed)] | None = (
-        None  # the way the face looks
-    )
+    subject_normal: (
+        Annotated[
+            tuple[Number, Number, Number], BeforeValidator(listed), AfterValidator(has_direction)
+        ]
+        | None
+    ) = None  # the way the face looks
     path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
     boom: Place | None = None  # the microphone on its pole
     furniture: Annotated[tuple[PlannedBlock, ...], BeforeValidator(listed)] = ()
     lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = (
         None  # the lens the shot plan is drawn for
     )
-
-    @field_validator("subject_normal")
-    @classmethod
-    def _has_direction(
-        cls, normal: tuple[float, float, float] | None
-    ) -> tuple[float, float, float] | None:
-        if normal is not None and not any(abs(part) > 1e-9 for part in normal):
-            raise refuse(said("record.no_direction"))
-        return normal
 
     @field_validator("lights")
     @classmethod

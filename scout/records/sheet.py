@@ -40,6 +40,7 @@ from scout.records.base import (
     Record,
     Share,
     Text,
+    has_direction,
     kept_whole,
     listed,
     refuse,
@@ -507,19 +508,15 @@ class Marks(Record):
 
     subject: Place | None = None
     subject_normal: (
-        Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)] | None
+        Annotated[
+            tuple[Coordinate, Coordinate, Coordinate],
+            BeforeValidator(listed),
+            AfterValidator(has_direction),
+        ]
+        | None
     ) = None
     camera: Place | None = None
     path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
-
-    @field_validator("subject_normal")
-    @classmethod
-    def _has_direction(
-        cls, normal: tuple[float, float, float] | None
-    ) -> tuple[float, float, float] | None:
-        if normal is not None and not any(abs(part) > 1e-9 for part in normal):
-            raise refuse(said("record.no_direction"))
-        return normal
 
 
 class RoomSheet(Record):

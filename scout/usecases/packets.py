@@ -119,7 +119,7 @@ def _print(
     made_at = last.made_at if same and last is not None else work.now()
     # every edition of a revision is of one instant
     then = replace(work, now=lambda: made_at)
-    held = _held(work, row, _rooms(work, production_id))
+    held = _held(work, row, jobs.rooms_in_play(work.db, production_id))
     before = jobs.last_packet(work.db, production_id, before=revision)
     findings = (
         last.findings
@@ -233,26 +233,6 @@ def _known(alike: models.Packet | None) -> frozenset[str] | None:
     if alike is None or not alike.lines:
         return None
     return frozenset(key for page in alike.lines for key in page)
-
-
-def _rooms(work: Work, production_id: int) -> list[models.Room]:
-    """The rooms proposed for any scene of the production and not ruled out, each once, by place and
-    name.
-    """
-    found: dict[int, models.Room] = {}
-    for scene in jobs.scenes(work.db, production_id):
-        for candidate in jobs.candidates(work.db, scene_id=scene.id):
-            if candidate.state != "ruled_out":
-                found[candidate.room_id] = place_queries.room(work.db, candidate.room_id)
-    return sorted(
-        found.values(),
-        key=lambda room: (
-            room.location.name.casefold(),
-            room.location_id,
-            (room.name or "").casefold(),
-            room.id,
-        ),
-    )
 
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:

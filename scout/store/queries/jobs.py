@@ -22,6 +22,7 @@ from scout.store.models import (
     Setup,
 )
 from scout.store.queries.common import Listing, like, one
+from scout.store.queries.places import room
 
 
 def production(db: Session, key: int) -> Production:
@@ -114,6 +115,27 @@ def candidates(
     if room_id is not None:
         query = query.where(Candidate.room_id == room_id)
     return list(db.scalars(query.order_by(Candidate.id)))
+
+
+def rooms_in_play(db: Session, production_id: int) -> list[Room]:
+    """The rooms proposed for any scene of the production and not ruled out, each once, by place and
+    name.
+    """
+    found = {
+        candidate.room_id: room(db, candidate.room_id)
+        for scene in scenes(db, production_id)
+        for candidate in candidates(db, scene_id=scene.id)
+        if candidate.state != "ruled_out"
+    }
+    return sorted(
+        found.values(),
+        key=lambda room: (
+            room.location.name.casefold(),
+            room.location_id,
+            (room.name or "").casefold(),
+            room.id,
+        ),
+    )
 
 
 def setups(db: Session, production_id: int) -> list[Setup]:
