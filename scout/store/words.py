@@ -85,6 +85,11 @@ def complete(db: Session) -> None:
 def _write(db: Session, keys: Sequence[int]) -> None:
     for begin in range(0, len(keys), AT_ONCE):
         some = keys[begin : begin + AT_ONCE]
+        if db.get_bind().dialect.name == "postgresql":
+            # two saves at once: the later reads what the earlier wrote, and does not add it again;
+            # SQLite lets in one at a time
+            held = select(Room.id).where(Room.id.in_(some)).order_by(Room.id)
+            db.execute(held.with_for_update(key_share=True))
         words = _words(db, some)
         db.execute(delete(RoomWords).where(RoomWords.room_id.in_(some)))
         if words:

@@ -142,6 +142,18 @@ def place_of(settings: Settings) -> Place:
 
 
 @contextmanager
+def _closing_quietly(session: Session) -> Iterator[Session]:
+    """The session for as long as the block lasts. One whose connection broke meanwhile has nothing left
+    to give back: what was committed is kept, and the rest its database has forgotten.
+    """
+    try:
+        yield session
+    finally:
+        with suppress(DBAPIError):
+            session.close()
+
+
+@contextmanager
 def open_work(
     settings: Settings,
     who: Who | None = None,
@@ -155,7 +167,7 @@ def open_work(
     Raises Unavailable, Damaged.
     """
     engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
-    with Session(engine, expire_on_commit=False) as session:
+    with _closing_quietly(Session(engine, expire_on_commit=False)) as session:
         reader = reader or (reads_as(who.role) if who is not None else None)
         if reader is not None:
             hiding.hide_from(session, reader)

@@ -12,7 +12,7 @@ from threading import Thread
 
 import pytest
 from sqlalchemy import func, select, text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
 from scout import places
@@ -233,3 +233,14 @@ def test_a_stamp_is_another_one_after_every_commit_of_anybody(settings: Settings
     seen.append(databases.stamp(settings.url))
     # property: none comes back, not even after the connections were given up
     assert len(set(seen)) == 6
+
+
+def test_a_connection_that_broke_costs_no_answer(
+    embedded: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_session: Session) -> None:
+        raise OperationalError("rollback", {}, OSError("server closed the connection"))
+
+    with open_work(embedded) as work:
+        work.db.scalars(select(models.Room)).all()
+        monkeypatch.setattr(Session, "close", broken)

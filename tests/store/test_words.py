@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import random
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from sqlalchemy import delete, select
 
 from scout.records import LocationRecord, NoteRecord, RoomRecord
+from scout.settings import Settings
 from scout.store import models, words
 from scout.store.models import RoomWords
 from scout.store.queries.finding import has_words
 from scout.usecases import locations, notes, rooms
-from scout.usecases.work import Work
+from scout.usecases.work import Work, open_work
 from tests.store.test_lists import photo
 
 
@@ -88,3 +90,27 @@ def test_words_missing_are_written_when_the_program_starts(work: Work) -> None:
     words.complete(work.db)
     work.commit()
     assert (words.missing(work.db), found(work, "loft")) == ([], {1, 2, 3})
+
+
+@pytest.mark.postgres
+def test_two_saves_of_one_room_at_once_are_both_found(on_postgres: Settings) -> None:
+    with open_work(on_postgres) as work:
+        place = locations.add_location(work, LocationRecord(name="Weir House"))
+        room = rooms.add_room(work, place, RoomRecord(name="Parlour", setting="interior"))
+
+    def save(text: str) -> None:
+        with open_work(on_postgres) as other:
+            notes.add_note(other, "room", room, NoteRecord(text=text))
+
+    with open_work(on_postgres) as work, ThreadPoolExecutor() as pool:
+        note = models.Note(room_id=room, text="owl", audience="crew", version=1)
+        note.created_at = note.changed_at = work.now()
+        work.db.add(note)
+        words.bring_up_to_date(work.db)
+        later = pool.submit(save, "heron")
+        with pytest.raises(TimeoutError):
+            later.result(0.5)
+        work.db.commit()
+        later.result(20)
+    with open_work(on_postgres, reading=True) as work:
+        assert found(work, "owl") == found(work, "heron") == {room}
