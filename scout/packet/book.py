@@ -64,7 +64,7 @@ class Book:
     short: str  # at the left of the foot where no day is meant
     revision: str
     paper: Paper = "a4"
-    producer: tuple[str, str] | None = None  # name and phone
+    ring: tuple[str, str] | None = None  # whom the crew rings: as what, and the number
     names: Sequence[str] = ()  # that decide in which shape ideographs are drawn
     known: frozenset[str] | None = None  # lines that the last print of the edition had
     known_pages: Sequence[str] = ()  # hashes of its pages
@@ -102,7 +102,7 @@ def printed(book: Book, story: Story) -> tuple[bytes, PacketResult]:
                 finish=running.finish,
                 known=book.known,
                 known_pages=book.known_pages,
-                every_page=repr((book.short, book.producer)),
+                every_page=repr((book.short, book.ring)),
                 **kwargs,
             )
         )
@@ -169,8 +169,8 @@ class _Running:
         callers: list[tuple[str, str]] = []
         if run.door is not None:
             callers.append((str(said("packet.at_door")), run.door[1]))
-        if book.producer is not None:
-            callers.append((str(said("packet.producer")), book.producer[1]))
+        if book.ring is not None:
+            callers.append(book.ring)
         if run.emergency is not None:
             callers.append((str(said("packet.emergency")), run.emergency))
         for label, number in callers:

@@ -69,6 +69,8 @@ class PacketSetup:
     hours: tuple[datetime, datetime] | None  # None: not set, or no zone to read a clock by
     proposed: bool = False  # nobody has kept a plan with these hours
     within: Spell | None = None  # where they are proposed: when it may be shot
+    set_up_from: datetime | None = None  # by the days' plan, as strike_until
+    strike_until: datetime | None = None
     framing: str | None
     lens_mm: float | None  # that the plan is drawn for
     state: CandidateState
@@ -127,6 +129,8 @@ class PacketDay:
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
     calls: tuple[PacketCall, ...] = ()  # by the hour
+    meals: tuple[Spell, ...] = ()
+    dusk: datetime | None = None
     gone: bool = False  # over when the revision was printed
 
 

@@ -21,7 +21,7 @@ from scout.packet.crew.front import Sheet, front
 from scout.packet.crew.last import last_page
 from scout.packet.crew.owner import owner_pages
 from scout.packet.crew.room import decide_page, place_page, reserve_half
-from scout.packet.crew.running import producer_of
+from scout.packet.crew.running import to_ring
 from scout.packet.crew.sheets import (
     camera_sheet,
     light_sheet,
@@ -102,7 +102,7 @@ def book_of(content: PacketContent) -> Book:
     production = content.production
     title = Name(production.title)
     revision = said("packet.revision", n=content.revision)
-    producer = producer_of(content)
+    ring = to_ring(content)
     named = [production.title, production.client or ""]
     named += [text for day in content.days for text in (day.place.name, day.place.address or "")]
     named += [setup.room or "" for setup in content.every_setup]
@@ -113,7 +113,7 @@ def book_of(content: PacketContent) -> Book:
         short=production.title,
         revision=str(said("packet.rev", n=content.revision)),
         paper=content.paper,
-        producer=(producer.name, producer.phone) if producer and producer.phone else None,
+        ring=None if ring is None else (str(ring[0]), ring[1]),
         names=named,
         known=content.known_lines,
         known_pages=content.known_pages,

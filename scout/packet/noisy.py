@@ -18,6 +18,7 @@ NOISY: tuple[str, ...] = (
     "freezer",
     "fan",
     "air_conditioning",
+    "ventilation",
     "heating",
     "boiler",
     "dehumidifier",

@@ -44,7 +44,7 @@ from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, planned, setups
 from scout.pages.calls import Call
-from scout.pages.day import DayRow, day_plan
+from scout.pages.day import DayRow, DayRuler, day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
@@ -155,7 +155,7 @@ def compose(
     total = len(asked.setups) + len(asked.reserves) + 1
     tell = progress or (lambda done, of: None)
     made: list[tuple[SetupLine, PacketSetup]] = []
-    rows, calls = by_plan(work, production_id)
+    rows, calls, rulers = by_plan(work, production_id)
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
         let_go()
@@ -179,6 +179,7 @@ def compose(
             made,
             reader,
             calls if may_read(ProductionRecord, "crew", reader) else (),
+            rulers,
         ),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
@@ -196,18 +197,16 @@ def as_printed(work: Work, one: SetupLine, rows: Sequence[DayRow]) -> Setup:
     where it is only proposed. Raises NotFound.
     """
     setup = assessing.judged_for(work, one.id, day_of(work, one))
-    row = next(
-        (
-            row
-            for row in rows
-            if (row.scene_id, row.room_id, row.on) == (one.scene_id, one.room_id, setup.on)
-        ),
-        None,
-    )
+    row = _row_of(one, setup.on, rows)
     if row is None:
         return setup
     begin, end = planned.hours_of(row) or (None, None)
     return replace(setup, from_time=begin, until_time=end)
+
+
+def _row_of(one: SetupLine, on: date, rows: Sequence[DayRow]) -> DayRow | None:
+    wanted = (one.scene_id, one.room_id, on)
+    return next((row for row in rows if (row.scene_id, row.room_id, row.on) == wanted), None)
 
 
 def _setup(
@@ -228,6 +227,7 @@ def _setup(
     boom = plan.boom if plan is not None else None
     production_id = jobs.scene(work.db, one.scene_id).production_id
     proposed = planned.shot_of(work, production_id, one.scene_id, one.room_id) is None
+    row = _row_of(one, setup.on, rows)
     made = PacketSetup(
         key=f"setup-{one.id}",
         scene=cleared(scene, reader),
@@ -235,6 +235,8 @@ def _setup(
         hours=setup.hours,
         proposed=proposed,
         within=_within(one) if proposed else None,
+        set_up_from=None if row is None else row.set_up_from,
+        strike_until=None if row is None else row.strike_until,
         framing=setup.framing,
         lens_mm=lens,
         state=candidate.state,  # type: ignore[arg-type]
@@ -378,6 +380,7 @@ def _days(
     made: list[tuple[SetupLine, PacketSetup]],
     reader: Reader,
     calls: Sequence[Call],
+    rulers: Sequence[DayRuler],
 ) -> tuple[PacketDay, ...]:
     """The setups by date and place, in the order of the day."""
     groups: dict[tuple[date, int], list[tuple[SetupLine, PacketSetup]]] = {}
@@ -389,6 +392,7 @@ def _days(
         country = country_of(place.latitude_deg, place.longitude_deg, place.timezone)
         now = work.now().astimezone(ZoneInfo(place.timezone)) if place.timezone else work.now()
         noises = noise_windows.noise_windows(work, location_id)
+        ruler = next((one for one in rulers if (one.on, one.zone) == (on, place.timezone)), None)
         days.append(
             PacketDay(
                 key=f"day-{on.isoformat()}-{location_id}",
@@ -405,25 +409,29 @@ def _days(
                     for call in calls
                     if call.on == on and call.location == place.name
                 ),
+                meals=() if ruler is None else tuple(Spell(*meal) for meal in ruler.meals),
+                dusk=None if ruler is None else ruler.dusk,
                 gone=on < now.date(),
             )
         )
     return tuple(days)
 
 
-def by_plan(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
-    """When each scene is shot and who is called when, by the day's plan; nothing where no scene has
-    a date.
+def by_plan(
+    work: Work, production_id: int
+) -> tuple[Sequence[DayRow], Sequence[Call], Sequence[DayRuler]]:
+    """When each scene is shot, who is called when, and each date's meals and dusk, by the day's
+    plan; nothing where no scene has a date.
     """
     try:
         found = day_plan(work, production_id)
     except Refused:
-        return (), ()
+        return (), (), ()
     calls = found.calls
     if not found.kept:
         doubt = said("day.call.proposed")
         calls = tuple(replace(call, warnings=(doubt, *call.warnings)) for call in calls)
-    return found.rows, sorted(calls, key=lambda call: (call.at, call.person))
+    return found.rows, sorted(calls, key=lambda call: (call.at, call.person)), found.days
 
 
 def _photos(

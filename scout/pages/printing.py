@@ -26,7 +26,7 @@ def findings(work: Work, production_id: int, wanted: Wanted) -> Findings:
     """
     _check_day(work, production_id, wanted)
     made: Findings = {}
-    planned, _ = packet.by_plan(work, production_id)
+    planned, *_ = packet.by_plan(work, production_id)
     room_id = None
     for one in packet.chosen(work, production_id).setups:
         if one.room_id != room_id:

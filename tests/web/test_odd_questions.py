@@ -69,7 +69,7 @@ def test_every_room_fails(ada: Browser, embedded: Settings) -> None:
     # by hand: two of three are louder than 35, one of three lower than 2.5; without the noise two
     # would do, without the height one
     assert "No room meets all that is required" in page
-    assert "Noise: 2 of 3 rooms do not give it" in page
+    assert "Noise: 2 of 3 rooms do not meet it, or nobody measured it" in page
     assert "Were noise not required, Loft and Hall would do" in page
 
 

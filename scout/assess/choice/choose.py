@@ -355,6 +355,6 @@ def _turns(
                 room=Name(candidates[int(able[row.instead or 0])].room_name),
             )
         )
-    if not found:
+    if not found and not any(row.share > 0 for row in rows):
         found.append(said("choice.nothing_turns"))
     return found

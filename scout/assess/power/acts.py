@@ -25,6 +25,7 @@ from scout.records.kit import Cable, Kit
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Unit, names
 
+ON_MAINS_ALONE = ("tungsten",)
 DRY_STEP_PCT = 0.1  # a volt drop that falls by less has not been mended
 THICKER_MM2 = (1.5, 2.5, 4.0, 6.0)  # sections that leads are sold in (common practice)
 
@@ -50,8 +51,10 @@ class Case:
         return power(self.sheet.model_copy(update={"room": changed}), self.placements)
 
     def mains_lights(self, wanted: Iterable[str]) -> list[str]:
-        """Of some loads, the lights: chargers have no batteries to run on."""
-        own = {light.id for light in self.kit.lights or ()}
+        """Of some loads, the lights that could run on batteries: no charger, and no tungsten, for
+        which none is to be had (common practice).
+        """
+        own = {light.id for light in self.kit.lights or () if light.spectrum not in ON_MAINS_ALONE}
         return [name for name in wanted if name in own]
 
 

@@ -22,7 +22,7 @@ from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.running import door_of, hours_of, room_of, runs_on
 from scout.packet.setting.geo import QrCode, geo_uri
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, letter_width
+from scout.packet.setting.text import BODY, QUIET, letter_width
 from scout.records.kept import LocationRecord
 from scout.values import Figure, Many, Name, Said, names, said
 from scout.words.figures import Words, distance, length, number, yes_no
@@ -48,6 +48,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     if any(setup.proposed for setup in day.setups):
         made.append(desk.text(said("packet.day_proposed"), BODY))
     made.append(_scenes(desk, day))
+    made += _pauses(desk, day)
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
     for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
         middle = _middle(desk, day, smaller)
@@ -84,7 +85,7 @@ def _scenes(desk: Desk, day: PacketDay) -> Ledger:
     columns.append(Column("What must be seen", 2.6))
     rows = [
         (
-            Cell(hours_of(setup), bold=True),
+            Cell(hours_of(setup), bold=True, more=_around(setup)),
             Cell(Name(setup.scene.name), bold=True),
             Cell(room_of(setup), to=setup.key),
             setup.scene.seen,
@@ -92,6 +93,21 @@ def _scenes(desk: Desk, day: PacketDay) -> Ledger:
         for setup in day.setups
     ]
     return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)
+
+
+def _around(setup: PacketSetup) -> Words:
+    """When a setup is built and when it is struck, where the days' plan says so."""
+    if setup.set_up_from is None or setup.strike_until is None:
+        return ""
+    return said("packet.around", set_up=setup.set_up_from, strike=setup.strike_until)
+
+
+def _pauses(desk: Desk, day: PacketDay) -> list[Flowable]:
+    """Meals and dusk, in a line."""
+    told = [said("packet.meal", hours=meal) for meal in day.meals]
+    if day.dusk is not None:
+        told.append(said("packet.dusk", at=day.dusk))
+    return [desk.text(Many(tuple(told), "list"), QUIET)] if told else []
 
 
 def _reach(desk: Desk, day: PacketDay) -> list[Flowable]:

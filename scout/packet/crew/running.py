@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.setting.canvas import Running
-from scout.records.kept import CrewMember, LocationRecord
+from scout.records.kept import LocationRecord
 from scout.values import Name, Said, Spell, said
 from scout.words import current, say
 from scout.words.figures import Words, room_name
@@ -38,11 +38,16 @@ def door_of(place: LocationRecord) -> tuple[str, str] | None:
     return None
 
 
-def producer_of(content: PacketContent) -> CrewMember | None:
-    """Whom the crew rings: the first of the list with a phone, production going before others."""
+def to_ring(content: PacketContent) -> tuple[Said, str] | None:
+    """Whom the crew rings, as what and by which number: a producer, else the first of the list with
+    a phone, who is not called one.
+    """
     reachable = [one for one in content.production.crew or () if one.phone]
     running_it = [one for one in reachable if "produc" in (one.role or "").casefold()]
-    return next(iter([*running_it, *reachable]), None)
+    found = next(iter([*running_it, *reachable]), None)
+    if found is None or found.phone is None:
+        return None
+    return said("packet.producer" if running_it else "packet.crew"), found.phone
 
 
 def runs_on(day: PacketDay, left: str = "", right: str = "") -> Running:

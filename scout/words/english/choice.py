@@ -63,7 +63,7 @@ MESSAGES = {
     "choice.at_most": "{at} or less",
     "choice.fact_turns": "{need}, {of}[: {at}] puts {room} first",
     "choice.nothing_turns": "No single weight or doubtful fact puts another room first",
-    "choice.kills": "{need}: {n} of {of} rooms do not give it",
+    "choice.kills": "{need}: {n} of {of} rooms do not meet it, or nobody measured it",
     "choice.back": "Were {need} not required, {rooms} would do",
     # about the question
     "choice.dates": "Judged on {dates}: each row says the worst of them, and the best beside it",

@@ -213,6 +213,19 @@ def test_what_else_hangs_there_is_switched_off_where_there_is_enough_of_it() -> 
     assert len(finding.acts) == 1
 
 
+def test_nobody_is_sent_for_batteries_for_tungsten() -> None:
+    # common practice: tungsten heads of hundreds of watts run on the mains alone
+    hot, led = lights(1000, 1000)
+    hot = {**hot, "spectrum": "tungsten"}
+    sheet = a_sheet([hot, led], [], [])
+    for finding in judged(sheet).values():
+        for one in finding.acts:
+            if one.code == "bring.battery":
+                assert str(hot["id"]) not in {str(name) for name in one["lights"].items}
+    alone = a_sheet([hot], [], [])
+    assert all("bring.battery" not in acts(one) for one in judged(alone).values())
+
+
 def test_two_lights_too_many_are_named_together() -> None:
     # By hand: one circuit of 0.8 x 10 x 230 = 1840 VA carries one of three lights of 1000 VA; two
     # must go.
