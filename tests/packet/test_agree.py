@@ -23,6 +23,8 @@ FOOT_M = 0.3048  # Source: the international foot, by definition
 # a line says a way round the walls to 5 cm or to a foot, a plan says what a tape reads
 LINE_STEP_M = {"metric": 0.05, "feet": FOOT_M / 2}
 # in how many setups of the demonstration a figure must have been read on two pages at the least
+# leads bend round what is in their way, so that in the demonstration none is too short any more: a cable
+# to bring is compared wherever one is asked for
 LEAST = {
     "hours": 4,
     "lens": 4,

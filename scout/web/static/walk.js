@@ -45,7 +45,7 @@ const SEATS = ["sofa", "bed", "chair"];
 const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
-const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, setting: "interior", base: {}, ...page });
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated", setting: "interior" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, base: {}, ...page });
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
@@ -63,7 +63,7 @@ function filled({ room = {}, marks = {}, place: at = {} }) {
   const plain = (value) => (value === undefined || value === null ? "" : String(value));
   const yes = (value) => (value === undefined || value === null ? undefined : value ? "yes" : "no");
   const way = room.way_in ?? {};
-  if (onRoom) made.setting = room.setting ?? undefined;
+  if (onRoom) made.chosen.setting = room.setting ?? undefined;
   made.typed = { name: plain(room.name), width: text(room.width_m), depth: text(room.length_m), height: text(room.height_m), "way.steps": plain(way.steps), "way.door": text(way.door_width_m), "way.carry": text(way.carry_m), "place.parking": text(at.parking_distance_m), "place.load_in": plain(at.load_in), "place.care": plain(at.emergency_care), hazards: plain(at.hazards), position: at.latitude_deg === undefined ? "" : `${at.latitude_deg}, ${at.longitude_deg}` };
   made.chosen["way.lift"] = yes(way.lift);
   made.chosen["place.signal"] = at.phone_signal;
@@ -925,7 +925,7 @@ function record() {
   if (heard.length) state.heard ??= { id: free("N"), at: new Date().toISOString() };
   const room = bare({
     name: typed.name?.trim() || undefined,
-    setting: state.setting,
+    setting: state.chosen.setting,
     width_m: chosen.shape === "rect" ? metres(typed.width) : undefined,
     length_m: chosen.shape === "rect" ? metres(typed.depth) : undefined,
     plan_m: chosen.shape === "walk" && found?.whole ? found.corners : undefined,
