@@ -22,7 +22,7 @@ from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.running import door_of, hours_of, room_of, runs_on
 from scout.packet.setting.geo import QrCode, geo_uri
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, QUIET, letter_width
+from scout.packet.setting.text import BODY, letter_width
 from scout.records.kept import LocationRecord
 from scout.values import Figure, Many, Name, Said, names, said
 from scout.words.figures import Words, distance, length, number, yes_no
@@ -45,10 +45,13 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     )
     made = opened(desk, section, runs_on(day, right="Day sheet"), below)
     made += desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
-    if any(setup.proposed for setup in day.setups):
-        made.append(desk.text(said("packet.day_proposed"), BODY))
+    proposed = any(setup.proposed for setup in day.setups)
+    pauses = _pauses(day)
+    if proposed:
+        pauses = said("packet.day_proposed", pauses=pauses)
+    if pauses is not None:
+        made.append(desk.text(pauses, BODY))
     made.append(_scenes(desk, day))
-    made += _pauses(desk, day)
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
     for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
         middle = _middle(desk, day, smaller)
@@ -81,8 +84,8 @@ def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]
 
 
 def _scenes(desk: Desk, day: PacketDay) -> Ledger:
-    columns = [Column("Hours", 0.9), Column("Scene", 1.6), Column("Room", 1.3)]
-    columns.append(Column("What must be seen", 2.6))
+    columns = [Column("Hours", 1.4), Column("Scene", 1.5), Column("Room", 1.2)]
+    columns.append(Column("What must be seen", 2.3))
     rows = [
         (
             Cell(hours_of(setup), bold=True, more=_around(setup)),
@@ -102,12 +105,12 @@ def _around(setup: PacketSetup) -> Words:
     return said("packet.around", set_up=setup.set_up_from, strike=setup.strike_until)
 
 
-def _pauses(desk: Desk, day: PacketDay) -> list[Flowable]:
-    """Meals and dusk, in a line."""
-    told = [said("packet.meal", hours=meal) for meal in day.meals]
-    if day.dusk is not None:
-        told.append(said("packet.dusk", at=day.dusk))
-    return [desk.text(Many(tuple(told), "list"), QUIET)] if told else []
+def _pauses(day: PacketDay) -> Said | None:
+    """Meals and dusk, in a sentence; None where neither is known."""
+    meals = Many(day.meals, "list") if day.meals else None
+    if meals is None and day.dusk is None:
+        return None
+    return said("packet.pauses", meals=meals, dusk=day.dusk)
 
 
 def _reach(desk: Desk, day: PacketDay) -> list[Flowable]:
