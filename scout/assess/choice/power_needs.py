@@ -26,7 +26,7 @@ from scout.values import Figure, Said, names, said
 # what rooms are, where nobody measured (common practice)
 ROOM_W, ROOM_SOCKETS = (1000.0, 7000.0), (0.0, 12.0)
 NO_KIT = ("kit.lights",)  # all that a plan waits for where no kit is listed
-OF_SOCKETS = frozenset({"power.sockets_short", "power.no_mains"})
+OF_SOCKETS = frozenset({"power.sockets_short", "power.sockets_uncounted", "power.no_mains"})
 
 
 def _as_planned(cell: NeedCell, case: Case, codes: Collection[str] | None = None) -> NeedCell:

@@ -41,6 +41,7 @@ from scout.records.sheet import RoomSheet
 from scout.values import Figure, Many, Name, Said, names, words
 
 FULL_SHARE = 0.9  # of the limit: from here on a circuit is called nearly full
+MOST_ON_A_PLATE = 2  # sockets (common practice)
 LEAST_A = 0.1  # less is not read off a plate
 
 
@@ -106,13 +107,36 @@ def _left_out(case: Case) -> Iterator[Finding]:
             circuit=Name(least.circuit or ""),
             **ways_in(case, rows),
         )
-    if rows := by_why.get("sockets", []):
+    rows = by_why.get("sockets", [])
+    uncounted = _uncounted(case) if rows else ()
+    if uncounted:
+        facts = words("fact", uncounted)
+        yield kinds.SocketsUncounted(
+            level="unknown",
+            about=names(row.light for row in rows).items,
+            rests_on=uncounted,
+            facts=facts,
+            acts=(act("measure", facts=facts),),
+        )
+    elif rows:
         yield kinds.SocketsShort(
             level="problem",
             about=names(row.light for row in rows).items,
             rests_on=("room.outlets",),
             **ways_in(case, rows),
         )
+
+
+def _uncounted(case: Case) -> tuple[str, ...]:
+    """The outlets whose sockets nobody counted, where as many as a plate has at most would do."""
+    outlets = case.sheet.room.outlets or ()
+    more = tuple(
+        outlet.model_copy(update={"sockets": outlet.sockets or MOST_ON_A_PLATE})
+        for outlet in outlets
+    )
+    if any(row.why == "sockets" for row in case.rewired(outlets=more).unplaced):
+        return ()
+    return tuple(f"outlets.{outlet.id}.sockets" for outlet in outlets if outlet.sockets is None)
 
 
 def _overloaded(case: Case) -> Iterator[Finding]:

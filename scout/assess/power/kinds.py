@@ -92,6 +92,20 @@ class SocketsShort(PowerFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SocketsUncounted(PowerFinding):
+    """Lights that find no socket while the plates count as one each, and would on double ones.
+
+    Why:    nobody is sent for batteries or a splitter over a guess.
+    Level:  unknown.
+    Source: as power.sockets_short; a plate has two sockets at most (common practice).
+    """
+
+    code = "power.sockets_uncounted"
+    levels = ("unknown",)
+    facts: Many
+
+
+@dataclass(frozen=True, kw_only=True)
 class LeftOut(PowerFinding):
     """Lights for which no circuit has the current.
 

@@ -81,7 +81,7 @@ function filled({ room = {}, marks = {}, place: at = {} }) {
     made.facing = { recorded: room.facing, as: JSON.stringify([plain(bearing), wall, north ?? undefined]) };
   }
   for (const [kind, list] of [["window", room.windows], ["door", room.doors], ["socket", room.outlets]])
-    for (const one of list ?? []) made.things.push({ id: one.id, kind, wall: one.wall, offset: text(one.offset_m), width: text(one.width_m), height: text(one.height_m), sill: text(one.sill_m), exit: one.keep_free ?? undefined, circuit: one.circuit ?? undefined, assumed: false });
+    for (const one of list ?? []) made.things.push({ id: one.id, kind, wall: one.wall, offset: text(one.offset_m), width: text(one.width_m), height: text(one.height_m), sill: text(one.sill_m), exit: one.keep_free ?? undefined, circuit: one.circuit ?? undefined, sockets: one.sockets ?? undefined, assumed: false });
   for (const [name, one] of Object.entries(room.surfaces ?? {})) {
     const button = one?.colour?.srgb && findAll("[data-colour]").find(({ dataset }) => dataset.colour.toLowerCase() === one.colour.srgb.toLowerCase());
     if (one) made.surfaces[name] = { colour: one.colour?.srgb, called: one.colour ? (button?.dataset.value ?? one.colour.srgb ?? "measured colour") : undefined, material: one.material ?? undefined };
@@ -363,6 +363,10 @@ function lists() {
   if (thing) {
     const exit = find("[data-exit]");
     exit.hidden = thing.kind !== "door";
+    for (const plate of findAll("[data-plate]")) {
+      plate.hidden = thing.kind !== "socket";
+      plate.setAttribute("aria-pressed", String(thing.sockets === Number(plate.dataset.plate)));
+    }
     exit.setAttribute("aria-pressed", String(Boolean(thing.exit)));
     find("[data-opening-name]").textContent = `${thing.id}${thing.wall ? ` on wall ${thing.wall}` : ""}`;
     for (const name of ["width", "sill"]) find(`[data-field="open.${name}"]`).hidden = thing.kind === "socket" || (name === "sill" && thing.kind === "door");
@@ -772,6 +776,11 @@ for (const button of findAll("[data-evenly]")) button.addEventListener("click", 
   for (let at = 0; at < count; at += 1) add(thing.kind, sizesOf(thing), { wall: wall.letter, long: run(wall), at: (run(wall) * (at + 0.5)) / count }, { exact: true, of: { assumed: thing.assumed } });
   changed();
 });
+for (const plate of findAll("[data-plate]")) plate.addEventListener("click", () => {
+  const many = Number(plate.dataset.plate), thing = state.things[picked];
+  thing.sockets = thing.sockets === many ? undefined : many;
+  changed();
+});
 find("[data-exit]").addEventListener("click", () => { state.things[picked].exit = !state.things[picked].exit; changed(); });
 find("[data-gone]").addEventListener("click", () => { state.things.splice(picked, 1); picked = -1; changed(); });
 
@@ -936,7 +945,7 @@ function record() {
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
     doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
     furniture: some(state.pieces.map(({ id, at, size: [width_m, depth_m, height_m], turn }) => bare({ id, at_m: at, width_m, depth_m, height_m, turn_deg: turn || undefined }))),
-    outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height), circuit: one.circuit }))),
+    outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height), circuit: one.circuit, sockets: one.sockets }))),
     circuits: some(state.circuits.map((one) => bare({ id: one.id, volts: number(one.volts), breaker_a: number(one.breaker), other_load_w: number(one.load), verified: yesNo[one.traced] }))),
     noise: heard.length ? [{ id: state.heard.id, taken_at: state.heard.at, conditions: `heard, not measured: ${heard.join(", ")}` }] : undefined,
     readings: lux === undefined ? undefined : [bare({ id: state.reading, mark: "subject", lux, sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],

@@ -11,6 +11,7 @@ MESSAGES = {
     "power.overload": "Circuit {about} is over its limit before any light is on",
     "power.overload.full": "What hangs on circuit {about} already draws {load:1}; {limit:1} is its limit for hours.",
     "power.sockets_short": "No socket left for {about}",
+    "power.sockets_uncounted": "Whether {about} find a socket is not known: {facts}",
     "power.left_out": "Circuit {circuit} is overloaded by {short:1}: {about}",
     "power.left_out.full": "Not all that needs the mains finds current: {about} would put {circuit}, which comes nearest, {short:2} over its limit.",
     "power.plug_small": "A plug there carries {carries}, and {about} draws {draws:1}",

@@ -396,6 +396,17 @@ def test_sockets_are_respected() -> None:
     # one of them lets all in: the other is what could be done instead
     assert (acts(finding), ors(finding)) == (["bring.splitter"], ["bring.battery"])
     assert finding.acts[0]["circuit"] == Name("K1")
+    # by hand: three lights on one plate that nobody counted find no place on two sockets either; two
+    # may, so how many it has is asked, and nobody is sent for batteries
+    three, two = (
+        judged(a_sheet(lights(*[100] * n), [circuit("K1")], [outlet("P1", "K1", None)]))
+        for n in (3, 2)
+    )
+    assert three["power.sockets_short"].level == "problem"
+    assert "power.sockets_short" not in two
+    asked = two["power.sockets_uncounted"]
+    assert (asked.level, acts(asked)) == ("unknown", ["measure"])
+    assert asked.rests_on == ("outlets.P1.sockets",)
     uncounted = power(a_sheet(lights(100), [circuit("K1")], [outlet("P1", "K1", None)]), {})
     assert uncounted.feasible is True
     assert assumed(uncounted, "power.one_socket")["outlets"] == names(["P1"])
