@@ -56,7 +56,13 @@ def hours(production_id: int) -> ResponseReturnValue:
 
     def found() -> dict[str, Any]:
         plan = day_plan(work(), production_id)
-        return {"kept": plan.kept, "rows": plan.rows, "calls": plan.calls}
+        return {
+            "kept": plan.kept,
+            "rows": plan.rows,
+            "calls": plan.calls,
+            "clashes": plan.clashes if plan.kept else (),
+            "production_id": production_id,
+        }
 
     try:
         return render_template("day/hours.html", **unchanged(found))

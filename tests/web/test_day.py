@@ -71,6 +71,12 @@ def test_pages_that_only_mention_hours_are_told_whether_they_are_kept(
     kept = waited(ada, hours)
     assert "proposed" not in kept
     assert f'data-of="{keys[0]}-' in kept
+    assert "clashes" not in told + kept
+    # by hand: both houses open at 09:00
+    early = [{**one, "at": "04:00"} for one in state]
+    ada.post(f"/productions/{job}/day", {"state": json.dumps(early), "version": "2"})
+    assert 'data-of="clashes"' in waited(ada, hours)
+    assert 'data-of="clashes"' in ada.get(f"/productions/{job}").text
 
 
 def waited(ada: Browser, address: str) -> str:

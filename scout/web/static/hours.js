@@ -17,7 +17,7 @@ async function ask(address) {
       found.querySelector(`[data-of^="${place.dataset.of}-"]`);
     if (!row) continue;
     const known = row.cloneNode(true);
-    if (!("dated" in place.dataset)) known.querySelector("[data-date]").remove();
+    if (!("dated" in place.dataset)) known.querySelector("[data-date]")?.remove();
     place.replaceChildren(...known.childNodes);
   }
 }
