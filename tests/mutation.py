@@ -64,7 +64,7 @@ EQUIVALENT: dict[tuple[str, str], str] = {
         "if lamp_mired + min(ends) > 1000001.0 / MOST_WHITE_K",
     ): "a millionth of a mired, where lamps are known to five",
     (
-        "scout/calc/fit/threepoint.py",
+        "scout/calc/fit/plan/search.py",
         "if highest_m(stage.space, lamp) < lamp.stand_min_m + 1e-9:",
     ): "a billionth of a metre of a stand's height",
     (
@@ -72,7 +72,7 @@ EQUIVALENT: dict[tuple[str, str], str] = {
         "if spread >= APART:",
     ): "no difference of colours worked out from a picture stands on the border itself",
     (
-        "scout/calc/fit/threepoint.py",
+        "scout/calc/fit/plan/search.py",
         "spot = spot_at(stage, lamp, goal, at, -1 if lens is None else lens, (1, -1))",
     ): "where every lens sees the place the frame stands against it already, and no focal length is said",
     (

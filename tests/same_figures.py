@@ -35,7 +35,7 @@ from scout.assess.daylight.place.facing import compass
 from scout.assess.daylight.sun.outdoors import reflector, sun_as_light
 from scout.assess.daylight.sun.touch import sun_touches
 from scout.assess.daylight.sun.year import steady_blocks, year_carpet
-from scout.assess.fit.plan_figures import plan_figures
+from scout.assess.fit.plan.figures import plan_figures
 from scout.assess.room import assess_setup
 from scout.assess.setup import Setup
 from scout.assess.sound.recording import recording_answer

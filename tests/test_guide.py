@@ -27,7 +27,7 @@ MOST_LINES = 450
 LARGER = {
     "assess/bounce/windows.py",
     "assess/fit/findings.py",
-    "assess/fit/plan.py",
+    "assess/fit/plan/rows.py",
     "drawing/charts/lux.py",
     "drawing/charts/sunpath.py",
     "drawing/plan/sheet.py",

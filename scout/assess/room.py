@@ -32,10 +32,10 @@ from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
-from scout.assess.fit import exposure as fit_exposure
 from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
-from scout.assess.fit import ways as fit_ways
+from scout.assess.fit.light import exposure as fit_exposure
+from scout.assess.fit.plan import ways as fit_ways
 from scout.assess.power import findings as power_findings
 from scout.assess.power import power
 from scout.assess.setup import Setup

@@ -12,14 +12,14 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from scout.assess.fit.fit import fit, placements
-from scout.assess.fit.plan import plan_rows
-from scout.assess.fit.plan_figures import plan_figures, with_plan
+from scout.assess.fit.plan.figures import plan_figures, with_plan
+from scout.assess.fit.plan.rows import plan_rows
 from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.kit import roles
 from scout.bench.measure import Row, at_least, within
 from scout.bench.whole import demo_sheets
-from scout.calc.fit.lights import Lamp, Stage
-from scout.calc.fit.standing import blocked
+from scout.calc.fit.stand.lights import Lamp, Stage
+from scout.calc.fit.stand.standing import blocked
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.records import RoomSheet
 from scout.records.plan import PlannedLight, StagePlan

@@ -16,7 +16,7 @@ from scout.assess.choice.dates import telling
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.place import where as daylight_place
 from scout.assess.fit.levels import told_framing
-from scout.assess.fit.plan_figures import with_plan
+from scout.assess.fit.plan.figures import with_plan
 from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.assess.stage.floor import with_camera

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from scout.assess.answers import Act, act
 from scout.assess.fit import fit
-from scout.assess.fit.plan_figures import PlanFigures, plan_figures, with_plan
+from scout.assess.fit.plan.figures import PlanFigures, plan_figures, with_plan
 from scout.errors import NotFound, Refused
 from scout.pages import assessing
 from scout.records import Marks, RoomSheet

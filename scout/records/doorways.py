@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from scout.calc import geometry
-from scout.calc.fit.doorway import Doorway
-from scout.calc.fit.through import doorway_to
+from scout.calc.fit.floor.doorway import Doorway
+from scout.calc.fit.lens.through import doorway_to
 from scout.records.sheet import Marks, RoomRecord
 
 HEAD_M = 2.0  # of a door whose height nobody measured (common practice)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from scout.calc import geometry
-from scout.calc.fit.blocks import zones_meet
+from scout.calc.fit.floor.blocks import zones_meet
 from scout.errors import Refused
 from scout.records.sheet import Furniture, RoomRecord
 from scout.values import Figure, Many, Name, said

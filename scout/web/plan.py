@@ -13,7 +13,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.assess.answers import as_json
 from scout.assess.stage.kit import foot_m
-from scout.calc.fit.space import TRIPOD_RADIUS_M
+from scout.calc.fit.floor.space import TRIPOD_RADIUS_M
 from scout.drawing.plan.editor import floor_board, movers_of, places_of, symbol, turns_of
 from scout.errors import Refused, RefusedMany, Stale
 from scout.pages import assessing, stagings

@@ -33,7 +33,7 @@ from scout.assess.stage.views import patches_in_frame
 from scout.calc.bounce.cloth import Cloth
 from scout.calc.bounce.reach import View, face, spot
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
-from scout.calc.fit.camera import View as Lens
+from scout.calc.fit.lens.camera import View as Lens
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, names, said, words

@@ -23,10 +23,9 @@ from scout.assess.answers import (
 )
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.daylight.judged import judged_light
-from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
-from scout.assess.fit.flicker import swing_stops
-from scout.assess.fit.framings import framing_rows, through_door
-from scout.assess.fit.headroom import low_overhead
+from scout.assess.fit.frame.framings import framing_rows, through_door
+from scout.assess.fit.frame.headroom import low_overhead
+from scout.assess.fit.frame.mirrored import mirrored
 from scout.assess.fit.kinds import (
     BackDepth,
     Backdrop,
@@ -63,17 +62,18 @@ from scout.assess.fit.levels import (
     place_level,
     told_framing,
 )
-from scout.assess.fit.mending import dimmed_low, out_of_frame
-from scout.assess.fit.mirrored import mirrored
-from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
-from scout.assess.fit.motion import place
+from scout.assess.fit.light.flicker import SEEN_STOPS as FLICKER_STOPS
+from scout.assess.fit.light.flicker import swing_stops
+from scout.assess.fit.light.mending import dimmed_low, out_of_frame
+from scout.assess.fit.light.motion import SEEN_STOPS as WALK_STOPS
+from scout.assess.fit.light.motion import place
+from scout.assess.fit.light.strength import strength
+from scout.assess.fit.plan.shadows import boom_mic
 from scout.assess.fit.reasons import degrees, metres, millimetres
-from scout.assess.fit.shadows import boom_mic
-from scout.assess.fit.strength import strength
 from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground, lenses_unknown
-from scout.calc.fit.framing import FACE_DISTORTION_M
-from scout.calc.fit.shadow import SHADOW_FREE_M
+from scout.calc.fit.lens.framing import FACE_DISTORTION_M
+from scout.calc.fit.shadow.landing import SHADOW_FREE_M
 from scout.calc.geometry import inside
 from scout.records.doorways import doorways_of
 from scout.records.piece_checks import RUG_MOST_M

@@ -11,12 +11,12 @@ import numpy as np
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
 from scout.assess.daylight.mark.marks import needed_of
-from scout.assess.fit.backdrop import backdrop
-from scout.assess.fit.flicker import flicker_rows
-from scout.assess.fit.framings import framing_rows
+from scout.assess.fit.frame.backdrop import backdrop
+from scout.assess.fit.frame.framings import framing_rows
 from scout.assess.fit.levels import lenses_that_count, set_off_mark
-from scout.assess.fit.motion import motion
-from scout.assess.fit.plan import plan_rows
+from scout.assess.fit.light.flicker import flicker_rows
+from scout.assess.fit.light.motion import motion
+from scout.assess.fit.plan.rows import plan_rows
 from scout.assess.fit.reasons import available_light, both, metres
 from scout.assess.stage.floor import (
     Ground,
@@ -28,13 +28,13 @@ from scout.assess.stage.floor import (
 )
 from scout.assess.stage.kit import foot_m, roles
 from scout.assess.stage.views import fit_views, judged_by
-from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import (
+from scout.calc.fit.floor.space import (
     CEILING_CLEARANCE_M,
     EXIT_DEPTH_M,
     SUBJECT_RADIUS_M,
     TRIPOD_RADIUS_M,
 )
+from scout.calc.fit.stand.lights import Stage
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Said, said

@@ -50,7 +50,7 @@ class FramingFits(FramingFinding):
 
     Why:    the camera department packs and places by it.
     Level:  good; care where only framings without a face fit.
-    Source: similar triangles; tripod and operator by common practice, calc.fit.framing.
+    Source: similar triangles; tripod and operator by common practice, calc.fit.lens.framing.
     """
 
     code = "space.framing_fits"
@@ -94,7 +94,7 @@ class FramingThrough(FramingFinding):
 
     Why:    a small room has no floor behind the lens; the room next door may.
     Level:  care, for nobody recorded what is behind the door, and a way out is taken.
-    Source: straight lines through the opening, past leaf and furniture, calc.fit.through.
+    Source: straight lines through the opening, past leaf and furniture, calc.fit.lens.through.
     """
 
     code = "space.framing_through"
@@ -155,7 +155,7 @@ class KeyPlace(SpaceFinding):
 
     Why:    load-in goes straight to them.
     Level:  good.
-    Source: the best of all places together, calc.fit.plan; 45 round and 45 above are the ideal.
+    Source: the best of all places together, calc.fit.plan.three_point; 45 round and 45 above are the ideal.
     """
 
     code = "space.key_place"
@@ -187,7 +187,7 @@ class InFrame(SpaceFinding):
 
     Why:    it is in the picture.
     Level:  care.
-    Source: the frame widened by 5 %, calc.fit.camera.
+    Source: the frame widened by 5 %, calc.fit.lens.camera.
     """
 
     code = "space.in_frame"
@@ -201,7 +201,7 @@ class Mirrored(SpaceFinding):
 
     Why:    a lamp, the camera or its crew is in the picture where nobody looks for them.
     Level:  care: how much it shows hangs on the light, and is seen through the lens.
-    Source: the law of reflection, calc.fit.mirrored; glass throws back 8 % square on (Fresnel), so
+    Source: the law of reflection, calc.fit.shadow.mirrored; glass throws back 8 % square on (Fresnel), so
             that it mirrors once less than that comes through it: after sunset (common practice).
     """
 
@@ -232,7 +232,7 @@ class LightOff(SpaceFinding):
 
     Why:    a key from the front is flat, a back light from the side no back light.
     Level:  care.
-    Source: within 15 degrees for the key, see calc.fit.threepoint (common practice).
+    Source: within 15 degrees for the key, see calc.fit.plan.search (common practice).
     """
 
     code = "space.light_off"
@@ -318,7 +318,7 @@ class BoomShadow(BoomFinding):
 
     Why:    it moves, and everybody looks at it.
     Level:  care.
-    Source: straight lines from the light past the pole, calc.fit.boom.
+    Source: straight lines from the light past the pole, calc.fit.shadow.boom.
     """
 
     code = "space.boom_shadow"
@@ -333,7 +333,7 @@ class BoomInFrame(BoomFinding):
 
     Why:    either the sound or the framing gives way.
     Level:  care.
-    Source: calc.fit.camera.
+    Source: calc.fit.lens.camera.
     """
 
     code = "space.boom_in_frame"
@@ -360,7 +360,7 @@ class BoomNoFloor(SpaceFinding):
 
     Why:    the boom operator finds out when the light is set.
     Level:  care.
-    Source: a person takes 0.5 m, 1.0 to 2.0 m from the microphone (common practice), calc.fit.boom.
+    Source: a person takes 0.5 m, 1.0 to 2.0 m from the microphone (common practice), calc.fit.shadow.boom.
     """
 
     code = "space.boom_no_floor"

@@ -20,8 +20,8 @@ from scout.assess.answers import (
 )
 from scout.assess.daylight.judged import judged_light
 from scout.assess.setup import Setup
-from scout.calc.fit.framing import FACE_DISTORTION_M
-from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
+from scout.calc.fit.lens.framing import FACE_DISTORTION_M
+from scout.calc.fit.plan.search import RATIO_TOLERANCE_STOPS
 from scout.values import Figure
 
 FACE_FRAMINGS = ("medium", "head_and_shoulders", "two_people")  # in the order of their worth

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 
 from scout.assess.answers import DaylightAnswer
 from scout.assess.daylight.judged import judged_light
-from scout.calc.fit.framing import BEHIND_LENS_M, CameraPlace
-from scout.calc.fit.lights import Lamp, Stage, highest_m
-from scout.calc.fit.space import OPERATOR_WIDTH_M, SUBJECT_RADIUS_M
-from scout.calc.fit.threepoint import NoSpot, Spot
+from scout.calc.fit.floor.space import OPERATOR_WIDTH_M, SUBJECT_RADIUS_M
+from scout.calc.fit.lens.framing import BEHIND_LENS_M, CameraPlace
+from scout.calc.fit.plan.search import NoSpot, Spot
+from scout.calc.fit.stand.lights import Lamp, Stage, highest_m
 from scout.values import Figure, Many, Name, Said, Spell, Word, names, said
 
 SMALL_DEG = 2.0

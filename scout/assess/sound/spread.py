@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scout.assess.sound.shell import MID_BANDS, Field, Piece, Shell, mid_of
 from scout.calc import geometry
-from scout.calc.fit.blocks import Block, hidden_by
+from scout.calc.fit.floor.blocks import Block, hidden_by
 from scout.calc.geometry import FloatArray
 from scout.calc.sound.absorption import ABSORPTION_BANDS_HZ
 from scout.calc.sound.boundaries import FLUTTER_LEAST_M, flutter, flutter_warns

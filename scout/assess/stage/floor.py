@@ -11,12 +11,12 @@ from itertools import pairwise
 import numpy as np
 
 from scout.assess.answers import unmeasured
-from scout.calc.fit.blocks import Block
-from scout.calc.fit.camera import View
-from scout.calc.fit.framing import BEHIND_LENS_M
-from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import PATH_HALF_WIDTH_M, SUBJECT_RADIUS_M, Space, exit_zone_m
-from scout.calc.fit.through import doorway_to
+from scout.calc.fit.floor.blocks import Block
+from scout.calc.fit.floor.space import PATH_HALF_WIDTH_M, SUBJECT_RADIUS_M, Space, exit_zone_m
+from scout.calc.fit.lens.camera import View
+from scout.calc.fit.lens.framing import BEHIND_LENS_M
+from scout.calc.fit.lens.through import doorway_to
+from scout.calc.fit.stand.lights import Stage
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.reach import Reach
 from scout.calc.power.run import OnWall

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.fit.lights import Lamp
-from scout.calc.fit.planned import PlanLamp
-from scout.calc.fit.space import STAND_RADIUS_M
+from scout.calc.fit.floor.space import STAND_RADIUS_M
+from scout.calc.fit.plan.planned import PlanLamp
+from scout.calc.fit.stand.lights import Lamp
 from scout.calc.light.photometry import beam_share
 from scout.records.sheet import Kit, Light, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, said

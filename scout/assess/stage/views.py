@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from scout.assess.answers import ViewAnswer, WallView
 from scout.assess.stage.floor import Ground, ground, stage_of
-from scout.calc.fit.backdrop import rectangle_in_frame, walls_in_frame
-from scout.calc.fit.camera import View, field_of_view_deg, in_frame
-from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import clear_depth_m
-from scout.calc.fit.through import view_sees
+from scout.calc.fit.floor.space import clear_depth_m
+from scout.calc.fit.lens.backdrop import rectangle_in_frame, walls_in_frame
+from scout.calc.fit.lens.camera import View, field_of_view_deg, in_frame
+from scout.calc.fit.lens.through import view_sees
+from scout.calc.fit.stand.lights import Stage
 from scout.calc.geometry import inside, walls
 from scout.calc.radiosity import Patches
 from scout.records.sheet import RoomSheet

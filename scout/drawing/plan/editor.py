@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scout.calc.fit.space import exit_zone_m
+from scout.calc.fit.floor.space import exit_zone_m
 from scout.calc.geometry import FloatArray, walls
 from scout.drawing import pictograms, svg
 from scout.drawing.lettering import Hand

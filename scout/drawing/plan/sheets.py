@@ -14,19 +14,19 @@ import numpy as np
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
 from scout.assess.stage.floor import ground, stage_of, with_camera
 from scout.assess.stage.views import field_ends_m
-from scout.calc.fit.backdrop import wall_parts_in_frame
-from scout.calc.fit.camera import View
-from scout.calc.fit.doorway import Doorway
-from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import (
+from scout.calc.fit.floor.doorway import Doorway
+from scout.calc.fit.floor.space import (
     OPERATOR_DEPTH_M,
     OPERATOR_WIDTH_M,
     TRIPOD_RADIUS_M,
     ahead_zone_m,
     clear_depth_m,
 )
-from scout.calc.fit.tape import tapes_m
-from scout.calc.fit.through import doorway_to
+from scout.calc.fit.floor.tape import tapes_m
+from scout.calc.fit.lens.backdrop import wall_parts_in_frame
+from scout.calc.fit.lens.camera import View
+from scout.calc.fit.lens.through import doorway_to
+from scout.calc.fit.stand.lights import Stage
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.drawing.plan.elevation import Elevation, LensFrame, WallOpening
 from scout.drawing.plan.light import BoomMark, LightMark, LightSheet, Throw

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scout.assess.answers import AssignmentAnswer
-from scout.assess.fit.mending import dims, too_low
+from scout.assess.fit.light.mending import dims, too_low
 from scout.drawing.plan.sheets import roles_of, tape_lines
 from scout.packet.asked import tasks
 from scout.packet.content import PacketSetup

@@ -11,7 +11,7 @@ from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.surround import Aimed, aimed, sides_of, surround
 from scout.assess.stage.views import scene_lens
 from scout.calc.bounce.shift import RISKS, shifts
-from scout.calc.fit.camera import View
+from scout.calc.fit.lens.camera import View
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet
 from scout.values import Word

@@ -20,9 +20,9 @@ from scout.assess.answers import (
 )
 from scout.assess.fit.findings import findings
 from scout.assess.fit.fit import fit, placements
-from scout.assess.fit.flicker import swing_stops
-from scout.assess.fit.framings import framing_rows
-from scout.assess.fit.ways import ways
+from scout.assess.fit.frame.framings import framing_rows
+from scout.assess.fit.light.flicker import swing_stops
+from scout.assess.fit.plan.ways import ways
 from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground
 from scout.records.sheet import RoomSheet

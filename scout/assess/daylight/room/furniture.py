@@ -9,7 +9,7 @@ from itertools import cycle, islice
 
 import numpy as np
 
-from scout.calc.fit.blocks import zones_meet
+from scout.calc.fit.floor.blocks import zones_meet
 from scout.calc.geometry import FloatArray, Wall, inside, plan_area_m2, wall_letters, walls
 from scout.calc.radiosity import Box
 from scout.records.pieces import PIECES, Piece

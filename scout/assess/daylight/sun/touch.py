@@ -32,7 +32,7 @@ from scout.calc.daylight.sun.position import SUNRISE_DEG, SunPosition, sun_posit
 from scout.calc.daylight.sun.roots import refine_crossings
 from scout.calc.daylight.window.beam import beam_hits, reaches
 from scout.calc.daylight.window.pane import Pane, wings_of
-from scout.calc.fit.camera import View, in_frame, off_frame_deg
+from scout.calc.fit.lens.camera import View, in_frame, off_frame_deg
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import INWARD_M, Box, is_convex, sees, unhidden
 from scout.records.doorways import camera_doorway

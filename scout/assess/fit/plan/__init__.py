@@ -1,0 +1,1 @@
+"""Where the lights stand, what they throw, and other ways to light the face."""

@@ -1,0 +1,1 @@
+"""What a lens sees: frames and framings, what stands behind, and through which door."""

@@ -1,0 +1,1 @@
+"""Key, fill and back chosen together, and what their places cost."""
