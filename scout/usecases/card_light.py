@@ -10,9 +10,9 @@ from datetime import datetime
 from scout.calc.daylight.sun.position import SUNRISE_DEG, sun_position
 from scout.calc.light.card import CardLight, Shot, card_light
 from scout.errors import OutOfRange, Refused
-from scout.media.photos.exif import ExposureTags
 from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.tags.exif import ExposureTags
 from scout.records.parts import next_label
 from scout.records.sheet import LightReading, ReadMark, ReadPlane, Sky
 from scout.usecases import photos, rooms

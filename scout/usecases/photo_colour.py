@@ -12,10 +12,10 @@ from scout.assess.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS
 from scout.calc.bounce.card import Picked, picked
 from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange, Refused
+from scout.media.photos.containers.profiles import fault_of
 from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.pictures import draw_inside, turned
-from scout.media.photos.profiles import fault_of
 from scout.records import Measurement
 from scout.records.sheet import Colour, Surface
 from scout.usecases import photos, rooms

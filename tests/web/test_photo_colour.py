@@ -8,7 +8,7 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from scout.media.photos.profiles import display_p3
+from scout.media.photos.containers.profiles import display_p3
 from tests.web.conftest import PARLOUR, WEIR, Browser
 from tests.web.page_check import faults_of
 

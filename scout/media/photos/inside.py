@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scout.errors import Refused
-from scout.media.photos.exif import ExifTags, read_exif
+from scout.media.photos.containers.parts import Parts
+from scout.media.photos.containers.sniff import name_disagrees, take_apart
 from scout.media.photos.limits import ACCEPTED, PhotoLimits
-from scout.media.photos.parts import Parts
-from scout.media.photos.sniff import name_disagrees, take_apart
-from scout.media.photos.xmp import XmpTags, read_xmp
+from scout.media.photos.tags.exif import ExifTags, read_exif
+from scout.media.photos.tags.xmp import XmpTags, read_xmp
 from scout.values import Figure, Name, Said, said
 
 SIDEWAYS = frozenset({5, 6, 7, 8})

@@ -12,13 +12,13 @@ from pathlib import Path
 from typing import Any
 
 from scout.calc.magnetic import declination
-from scout.media.photos.clock import Moment, compare_clocks, exif_moment, utc_text, xmp_moment
+from scout.media.photos.containers.profiles import fault_of
+from scout.media.photos.containers.sniff import MEDIA_TYPES
 from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import DEFAULT, PhotoLimits
 from scout.media.photos.pictures import upright_size
-from scout.media.photos.place import Place, place_of, satellite_time
-from scout.media.photos.profiles import fault_of
-from scout.media.photos.sniff import MEDIA_TYPES
+from scout.media.photos.tags.clock import Moment, compare_clocks, exif_moment, utc_text, xmp_moment
+from scout.media.photos.tags.place import Place, place_of, satellite_time
 from scout.values import Figure, Many, Name, Said, said
 
 # what tells why there is no capture time

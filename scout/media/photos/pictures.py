@@ -19,12 +19,12 @@ from PIL.TiffImagePlugin import TiffImageFile
 from PIL.WebPImagePlugin import WebPImageFile
 
 from scout.errors import Refused
+from scout.media.photos.containers.heic import open_heic
+from scout.media.photos.containers.parts import DECODER_ERRORS, Parts, check_size
+from scout.media.photos.containers.profiles import adobe_rgb, to_srgb
 from scout.media.photos.gate import GATE
-from scout.media.photos.heic import open_heic
 from scout.media.photos.inside import SIDEWAYS, Inside, look_inside
 from scout.media.photos.limits import DEFAULT, PhotoLimits
-from scout.media.photos.parts import DECODER_ERRORS, Parts, check_size
-from scout.media.photos.profiles import adobe_rgb, to_srgb
 from scout.values import Name, Said, said
 
 GREY = (128, 128, 128)

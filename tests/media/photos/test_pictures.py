@@ -12,10 +12,10 @@ import pytest
 from PIL import Image, ImageCms
 
 from scout.errors import Refused
+from scout.media.photos.containers.profiles import adobe_rgb, display_p3
 from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.photos import read_photo
 from scout.media.photos.pictures import derivative_jpeg, draw, upright
-from scout.media.photos.profiles import adobe_rgb, display_p3
 from tests.media.photos.drawn import (
     assert_upright,
     chunk,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 from scout.errors import Refused
+from scout.media.photos.containers.parts import Parts, check_size, within
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import Parts, check_size, within
 from scout.values import Figure, Name, Said, said
 
 _EXIF, _XMP, _ICC = b"Exif\0", b"http://ns.adobe.com/xap/1.0/\0", b"ICC_PROFILE\0"

@@ -5,9 +5,14 @@ from __future__ import annotations
 import struct
 
 from scout.errors import Refused
-from scout.media.photos.ifd import Directory, byte_order, first_directory_at, read_directory
+from scout.media.photos.containers.ifd import (
+    Directory,
+    byte_order,
+    first_directory_at,
+    read_directory,
+)
+from scout.media.photos.containers.parts import Parts, check_size, within
 from scout.media.photos.limits import ACCEPTED, PhotoLimits
-from scout.media.photos.parts import Parts, check_size, within
 from scout.values import Name, Said, said
 
 _WIDTH, _HEIGHT, _XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES = (

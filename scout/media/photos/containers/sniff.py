@@ -6,14 +6,14 @@ import re
 from pathlib import PurePath
 
 from scout.errors import Refused
-from scout.media.photos.heic import HEIC_BRANDS, brands, take_heic
-from scout.media.photos.ifd import byte_order
-from scout.media.photos.jpeg import take_jpeg
+from scout.media.photos.containers.heic import HEIC_BRANDS, brands, take_heic
+from scout.media.photos.containers.ifd import byte_order
+from scout.media.photos.containers.jpeg import take_jpeg
+from scout.media.photos.containers.parts import Parts
+from scout.media.photos.containers.png import SIGNATURE, take_png
+from scout.media.photos.containers.tiff import take_tiff
+from scout.media.photos.containers.webp import take_webp
 from scout.media.photos.limits import ACCEPTED, PhotoLimits
-from scout.media.photos.parts import Parts
-from scout.media.photos.png import SIGNATURE, take_png
-from scout.media.photos.tiff import take_tiff
-from scout.media.photos.webp import take_webp
 from scout.values import Name, Said, Word, said
 
 _SUFFIXES = {

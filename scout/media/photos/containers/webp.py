@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from scout.errors import Refused
+from scout.media.photos.containers.parts import Parts, check_size, within
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import Parts, check_size, within
 from scout.values import Name, Said, said
 
 

@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 from PIL import Image, ImageCms
 
-from scout.media.photos.parts import DECODER_ERRORS
+from scout.media.photos.containers.parts import DECODER_ERRORS
 from scout.values import Said, said
 
 # x, y of red, green and blue; white is D65 in all three.

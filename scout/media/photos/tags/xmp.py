@@ -14,7 +14,7 @@ from xml.etree.ElementTree import (
 from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import fromstring
 
-from scout.media.photos.exif import GpsTags, Numbers
+from scout.media.photos.tags.exif import GpsTags, Numbers
 from scout.values import Said, said
 
 _RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from scout.media.photos.exif import GpsTags, Numbers
+from scout.media.photos.tags.exif import GpsTags, Numbers
 from scout.values import Figure, Name, Said, Word, said, words
 
 _LOWEST_M, _HIGHEST_M = (

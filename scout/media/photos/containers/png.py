@@ -8,9 +8,9 @@ import struct
 import zlib
 
 from scout.errors import Refused
+from scout.media.photos.containers.parts import Parts, check_size, inflate, within
+from scout.media.photos.containers.profiles import by_number
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import Parts, check_size, inflate, within
-from scout.media.photos.profiles import by_number
 from scout.values import Name, Said, said
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"

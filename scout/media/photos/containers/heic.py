@@ -9,9 +9,9 @@ from typing import Any
 import pillow_heif
 
 from scout.errors import Refused
+from scout.media.photos.containers.parts import DECODER_ERRORS, Parts, check_size, within
+from scout.media.photos.containers.profiles import by_number
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import DECODER_ERRORS, Parts, check_size, within
-from scout.media.photos.profiles import by_number
 from scout.values import Said, said
 
 HEIC_BRANDS = {

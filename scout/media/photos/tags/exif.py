@@ -7,7 +7,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scout.media.photos.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
+from scout.media.photos.containers.ifd import (
+    Directory,
+    Entry,
+    byte_order,
+    first_directory_at,
+    read_directory,
+)
 from scout.values import Said, Word, said
 
 _ORIENTATION, _EXIF_POINTER, _GPS_POINTER = 0x0112, 0x8769, 0x8825

@@ -1,0 +1,1 @@
+"""What a camera wrote into a photo, read with distrust: exposure, time, place, bearing."""
