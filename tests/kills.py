@@ -65,7 +65,7 @@ AGED_S = (
 # a busy machine takes longer than everything between two kills.
 NURSERY = """
 import os, signal, sys
-import scout.cli.serve_command, scout.cli.work_command, scout.pages.printing
+import scout.cli.serve_command, scout.cli.work_command, scout.pages.packet.printing
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 for line in sys.stdin:
     child = os.fork()

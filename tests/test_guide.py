@@ -32,8 +32,8 @@ LARGER = {
     "drawing/charts/sunpath.py",
     "drawing/plan/sheet.py",
     "drawing/plan/sheets.py",
-    "pages/daylight.py",
-    "pages/packet.py",
+    "pages/daylight/day.py",
+    "pages/packet/crew.py",
     "records/sheet.py",
     "web/forms/base.py",
 }

@@ -24,7 +24,7 @@ from scout import places
 from scout.bench.measure import Row, at_most, seconds
 from scout.bench.printed import Printed
 from scout.packet.photos import PRINT_DPI
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.records import (
     CandidateRecord,
     LocationRecord,

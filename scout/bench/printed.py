@@ -26,7 +26,7 @@ class Printed:
 
 def child() -> None:
     """Print once and say what it took."""
-    from scout.pages.printing import PRINTER
+    from scout.pages.packet.printing import PRINTER
     from scout.usecases.packets import print_packet
     from scout.usecases.revisions import packet_file
     from scout.usecases.work import open_work

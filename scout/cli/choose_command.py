@@ -11,8 +11,8 @@ from scout.assess.answers.finding import act_json
 from scout.assess.choice.ranked import Choosing
 from scout.cli.common import JSON_OPTION, print_json, read_date
 from scout.errors import Refused
-from scout.pages.choice import choosing
-from scout.pages.serving import SceneServed, Serving, serving
+from scout.pages.choice.candidates import choosing
+from scout.pages.choice.serving import SceneServed, Serving, serving
 from scout.settings import Settings
 from scout.usecases.work import open_work, prepare
 from scout.values import Figure, Name, Word, said, words

@@ -6,8 +6,8 @@ import click
 
 from scout.assess.answers.finding import act_json
 from scout.cli.common import JSON_OPTION, print_json
-from scout.pages.day import DayPlan, day_plan, gap_said
-from scout.pages.day_desk import AIMS
+from scout.pages.day.desk import AIMS
+from scout.pages.day.plan import DayPlan, day_plan, gap_said
 from scout.settings import Settings
 from scout.usecases.work import open_work, prepare
 from scout.values import Figure, Name, Spell, said

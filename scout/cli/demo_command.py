@@ -13,7 +13,7 @@ import click
 from scout import places
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo

@@ -120,7 +120,7 @@ def command(
 
 def _printed(work: Work, production_id: int, wanted: Wanted) -> PacketLine:
     # loaded only where something has to be printed: it takes longer than to look for what is kept
-    from scout.pages.printing import PRINTER
+    from scout.pages.packet.printing import PRINTER
     from scout.usecases.packets import print_packet
 
     step, done = progress("packet")

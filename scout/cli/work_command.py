@@ -77,7 +77,7 @@ def print_one(settings: Settings, key: str) -> None:
         one = printings.claim(work, key)
     if one is None:
         return
-    from scout.pages.printing import PRINTER  # nobody who waits needs what prints
+    from scout.pages.packet.printing import PRINTER  # nobody who waits needs what prints
 
     who = Who(0, one.asked_by, "", "owner") if one.asked_by else None
     state: printings.State = "done"

@@ -30,7 +30,7 @@ from scout.drawing.plan.sheets import chosen_lens
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
-from scout.pages import planned
+from scout.pages.day import planned
 from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord

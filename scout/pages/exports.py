@@ -15,7 +15,7 @@ from icalendar.parser import Contentline
 from scout.errors import ScoutError
 from scout.media.points import Point, geojson, kml
 from scout.media.tables import Cell, write_table
-from scout.pages.calendar import calendar_file
+from scout.pages.day.calendar import calendar_file
 from scout.records import LocationRecord
 from scout.store import translate
 from scout.store.models import Location

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from scout.pages import planned
-from scout.pages.calls import Called, called_on
-from scout.pages.planned import Shot
+from scout.pages.day import planned
+from scout.pages.day.calls import Called, called_on
+from scout.pages.day.planned import Shot
 from scout.records.kept import Contact
 from scout.store import models
 from scout.store.queries import jobs

@@ -12,7 +12,7 @@ from typing import Literal
 
 from scout.calc.day.moves import drive_min
 from scout.calc.distance import distance_m
-from scout.pages.planned import Shot
+from scout.pages.day.planned import Shot
 from scout.records import LocationRecord
 from scout.records.kept import Spot
 from scout.store import models, translate

@@ -61,7 +61,7 @@ Findings = dict[str, dict[str, Any]]  # of each setup, by what finds them
 
 @dataclass(frozen=True)
 class Printer:
-    """What works the pages out and sets them; `pages/printing.py` has it.
+    """What works the pages out and sets them; `pages/packet/printing.py` has it.
 
     findings: the lines of every setup printed, by setup and finding
     make:     an edition as bytes

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from scout.calc.bounce.card import GREY_CARD, WHITE_CARD, Picked
 from scout.drawing import svg
 from scout.errors import NotFound, Refused
-from scout.pages import bounce as bounce_page
+from scout.pages.room import bounce as bounce_page
 from scout.units import parse_number
 from scout.usecases import photo_colour, photos, rooms
 from scout.values import Name, Word, said

@@ -11,10 +11,10 @@ from flask.typing import ResponseReturnValue
 from scout.drawing import svg
 from scout.drawing.lettering import SCREEN_TEXT_MM, SCREEN_WIDE_MM, Hand
 from scout.errors import Refused
-from scout.pages import day as page
-from scout.pages.calendar import calendar_file
-from scout.pages.day import DayPlan, day_plan, gap_said
-from scout.pages.day_desk import AIMS, Aim
+from scout.pages.day import plan as page
+from scout.pages.day.calendar import calendar_file
+from scout.pages.day.desk import AIMS, Aim
+from scout.pages.day.plan import DayPlan, day_plan, gap_said
 from scout.pages.medium import Medium
 from scout.pages.once import wait_for
 from scout.pages.places import routes

@@ -13,8 +13,8 @@ from flask.typing import ResponseReturnValue
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.pages import assessing
-from scout.pages import daylight as daylight_page
-from scout.pages.daylight import Sheet
+from scout.pages.daylight import day as daylight_page
+from scout.pages.daylight.day import Sheet
 from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage

@@ -8,7 +8,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused, RefusedMany
-from scout.pages.finding import Asked, Search, Sort, find, place_named, saved_searches
+from scout.pages.choice.finding import Asked, Search, Sort, find, place_named, saved_searches
 from scout.records.base import words_of
 from scout.records.kept import CompassPoint
 from scout.records.sheet import Setting

@@ -16,9 +16,10 @@ from scout.assess.stage.kit import foot_m
 from scout.calc.fit.floor.space import TRIPOD_RADIUS_M
 from scout.drawing.plan.editor import floor_board, movers_of, places_of, symbol, turns_of
 from scout.errors import Refused, RefusedMany, Stale
-from scout.pages import assessing, stagings
-from scout.pages import planning as desk_page
-from scout.pages.planning import PlanDesk
+from scout.pages import assessing
+from scout.pages.room import planning as desk_page
+from scout.pages.room import stagings
+from scout.pages.room.planning import PlanDesk
 from scout.records.plan import StagePlan
 from scout.usecases import planning
 from scout.web.asked import number_asked, number_sent, version_sent

@@ -16,7 +16,10 @@ from scout.drawing import svg
 from scout.drawing.plan.foot import signs_apart
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing, calls, choice, planned, serving, stagings
+from scout.pages import assessing
+from scout.pages.choice import candidates, serving
+from scout.pages.day import calls, planned
+from scout.pages.room import stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -77,7 +80,7 @@ def _shown(room_id: int) -> dict[str, Any]:
     plan = planned_for(page, asked)
     dates = None
     if isinstance(setup, Setup) and not date_asked() and not plan["shot"]:
-        dates = choice.room_on_dates(work(), room_id, asked.production_id, asked.scene_id)
+        dates = candidates.room_on_dates(work(), room_id, asked.production_id, asked.scene_id)
 
     def told() -> dict[str, Any]:
         found = worked_out(page, asked, setup)

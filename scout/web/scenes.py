@@ -13,7 +13,8 @@ from scout.assess.choice.compare import NeedRow
 from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
 from scout.packet.privacy import cleared
-from scout.pages import choice, planned, setups
+from scout.pages.choice import candidates
+from scout.pages.day import planned, setups
 from scout.records import CandidateRecord, ProductionRecord
 from scout.records.presets import PRESETS
 from scout.usecases import deciding, productions, rooms
@@ -141,7 +142,7 @@ def candidate(candidate_id: int) -> ResponseReturnValue:
         form.state.show("first_choice")
 
     def save() -> str:
-        facts = choice.standing(looking(), line.scene_id)
+        facts = candidates.standing(looking(), line.scene_id)
         deciding.decide(
             saving(), candidate_id, form.opened_at, form.record(), facts.facts_sha256, facts.held
         )
@@ -248,11 +249,11 @@ def for_client(
     theirs. `picture`: the address of a photo.
     """
     page = productions.scene(here, scene_id)
-    first = choice.first_photos(here, scene_id, ruled_out=False)
+    first = candidates.first_photos(here, scene_id, ruled_out=False)
     return {
         "scene": cleared(page.kept.record, "client"),
         "production": cleared(page.production.record, "client"),
-        "found": choice.choosing(here, scene_id, on=on),
+        "found": candidates.choosing(here, scene_id, on=on),
         "picture_of": {room: picture(photo) for room, photo in first.items()},
     }
 
@@ -304,9 +305,9 @@ def _compared(scene_id: int) -> dict[str, Any]:
     page, on = productions.scene(work(), scene_id), date_asked()
     plans = {
         key: (plan, floor_board(plan.room))
-        for key, plan in choice.small_plans(work(), scene_id).items()
+        for key, plan in candidates.small_plans(work(), scene_id).items()
     }
-    found = choice.choosing(work(), scene_id, on=on)
+    found = candidates.choosing(work(), scene_id, on=on)
     first = found.ranked[0] if found.ranked else None
     rows = found.comparison.rows
     wishes = sum(row.strength == "wish" for row in rows)
@@ -317,8 +318,8 @@ def _compared(scene_id: int) -> dict[str, Any]:
         "page": page,
         "found": found,
         "plans": plans,
-        "photos": choice.first_photos(work(), scene_id),
-        "decided": choice.decision(work(), scene_id),
+        "photos": candidates.first_photos(work(), scene_id),
+        "decided": candidates.decision(work(), scene_id),
         "share": first
         and first.known
         and said(
@@ -326,7 +327,7 @@ def _compared(scene_id: int) -> dict[str, Any]:
             room=Name(first.head.room_name),
             tenths=round(10 * first.first_share),
         ),
-        "measure": choice.measure_line(found),
+        "measure": candidates.measure_line(found),
         "same": same,
         "differing": differing,
         "weighed": bool(wishes),

@@ -19,8 +19,8 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from scout.errors import NotFound, Refused, RefusedMany
-from scout.pages import choice
-from scout.pages.day import day_plan
+from scout.pages.choice import candidates
+from scout.pages.day.plan import day_plan
 from scout.pages.once import wait_for
 from scout.usecases import people, photos, previews, revisions, sharing
 from scout.usecases.sharing import Opened, Shared
@@ -192,7 +192,7 @@ def picture(token: str, photo_id: int) -> ResponseReturnValue:
     """The photo of one of the rooms to choose from, and of no other."""
     link = _opened(token, "choice")
     with open_work(settings(), reading=True) as here:
-        if photo_id not in choice.first_photos(here, link.record_id, ruled_out=False).values():
+        if photo_id not in candidates.first_photos(here, link.record_id, ruled_out=False).values():
             raise NotFound("photo", photo_id)
         path = photos.picture(here, photo_id, "screen")
     return send_file(path, mimetype="image/jpeg")

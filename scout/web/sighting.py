@@ -14,7 +14,7 @@ from scout.assess.daylight.place.facing import FacingFound
 from scout.drawing import svg
 from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
-from scout.pages import daylight as daylight_page
+from scout.pages.daylight import day as daylight_page
 from scout.records.sighted import FacingSet, SkylineSet
 from scout.usecases import locations, photos, rooms
 from scout.usecases import sighting as usecase

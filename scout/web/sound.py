@@ -23,7 +23,7 @@ from scout.assess.sound.recording import levels_said
 from scout.assess.sound.ring import flag_word
 from scout.drawing import svg
 from scout.errors import Refused, RefusedMany
-from scout.pages import sound as sound_page
+from scout.pages.room import sound as sound_page
 from scout.records.sounds import RecordingRecord
 from scout.units import parse_number
 from scout.usecases import noise_windows, recordings, rooms

@@ -8,7 +8,8 @@ from flask import Flask, flash, get_flashed_messages, render_template, request
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
-from scout.pages import choice, setups
+from scout.pages.choice import candidates
+from scout.pages.day import setups
 from scout.pages.once import NotYet, wait_for
 from scout.usecases import productions, rooms
 from scout.web.asked import question
@@ -56,10 +57,10 @@ def _known(asked: dict[str, Any]) -> dict[str, Any]:
         return {"page": page, "asked": question(page), "board": board}
     if "scene_id" in asked:
         of = asked["scene_id"]
-        plans = choice.small_plans(work(), of)
+        plans = candidates.small_plans(work(), of)
         return {
             "scene": productions.scene(work(), of),
-            "photos": choice.first_photos(work(), of),
+            "photos": candidates.first_photos(work(), of),
             "plans": {key: (plan, floor_board(plan.room)) for key, plan in plans.items()},
         }
     if "production_id" in asked:

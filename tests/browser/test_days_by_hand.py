@@ -12,7 +12,7 @@ import pytest
 import vobject
 from playwright.sync_api import Browser, Page, expect
 
-from scout.pages.day import day_plan
+from scout.pages.day.plan import day_plan
 from scout.settings import Settings
 from scout.usecases.work import open_work
 from tests.browser.conftest import log_in

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.records import (
     CandidateRecord,
     Kit,

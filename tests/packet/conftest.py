@@ -13,8 +13,8 @@ from pypdf import PdfReader
 from scout import places
 from scout.packet.content import PacketContent
 from scout.packet.names import EditionName, Paper
-from scout.pages import packet
-from scout.pages.printing import PRINTER
+from scout.pages.packet import crew
+from scout.pages.packet.printing import PRINTER
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.units import Units
@@ -53,7 +53,7 @@ class Demo:
         """What the whole edition is set from."""
         heading = Heading(1, said("packet.at", at=self.work.now()), None, None, None, paper, units)
         with reading(Reader(units)):
-            return packet.compose(self.work, self.production, "whole", None, heading)
+            return crew.compose(self.work, self.production, "whole", None, heading)
 
 
 @pytest.fixture(scope="session")

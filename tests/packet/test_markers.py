@@ -19,7 +19,7 @@ from sqlalchemy import String, select
 from sqlalchemy.orm import DeclarativeBase
 
 from scout.packet.names import EDITION_READERS, EDITIONS, EditionName
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.records import (
     CandidateRecord,
     GateRecord,

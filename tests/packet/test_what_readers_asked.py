@@ -36,7 +36,7 @@ from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
-from scout.pages.printing import gist
+from scout.pages.packet.printing import gist
 from scout.records.kept import CandidateState
 from scout.records.sheet import Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences

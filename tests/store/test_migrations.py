@@ -17,7 +17,7 @@ from sqlalchemy import inspect, text
 
 from scout import places
 from scout.errors import NotFound
-from scout.pages import setups
+from scout.pages.day import setups
 from scout.records import (
     CandidateRecord,
     GateRecord,

@@ -16,8 +16,9 @@ from scout.errors import NotFound, Refused
 from scout.packet.book import PacketResult
 from scout.packet.content import PacketContent
 from scout.packet.setting import bidi
-from scout.pages import assessing, printing
-from scout.pages.packet import compose
+from scout.pages import assessing
+from scout.pages.packet import printing
+from scout.pages.packet.crew import compose
 from scout.records import (
     CandidateRecord,
     LocationRecord,

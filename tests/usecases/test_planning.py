@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from scout.drawing.shapes import Drawing
-from scout.pages import planning as desk_page
-from scout.pages import stagings
+from scout.pages.room import planning as desk_page
+from scout.pages.room import stagings
 from scout.records import (
     CandidateRecord,
     Kit,

@@ -21,7 +21,7 @@ from sqlalchemy.exc import IntegrityError
 from scout.errors import NotFound
 from scout.packet.book import PacketResult
 from scout.packet.swap import Swap, swap_of
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.records import (
     CandidateRecord,
     LocationRecord,

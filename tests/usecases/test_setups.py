@@ -12,7 +12,7 @@ import pytest
 from scout.assess.choice.dates import telling
 from scout.errors import NotFound, RefusedMany, Stale
 from scout.pages import assessing
-from scout.pages import setups as pages
+from scout.pages.day import setups as pages
 from scout.records import (
     CandidateRecord,
     LocationRecord,

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from scout.pages import serving
+from scout.pages.choice import serving
 from tests.web.conftest import Browser
 
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 import vobject
 
-from scout.pages.day import day_plan
-from scout.pages.setups import setups_of_scene
+from scout.pages.day.plan import day_plan
+from scout.pages.day.setups import setups_of_scene
 from scout.records import (
     CandidateRecord,
     LocationRecord,

@@ -15,9 +15,9 @@ from flask import Flask
 from pypdf import PdfReader
 
 from scout.cli.day_command import spoken
-from scout.pages import planned
-from scout.pages.day import DayPlan, day_plan
-from scout.pages.printing import PRINTER
+from scout.pages.day import planned
+from scout.pages.day.plan import DayPlan, day_plan
+from scout.pages.packet.printing import PRINTER
 from scout.records import SetupRecord
 from scout.records.day import PlacedScene
 from scout.settings import Settings

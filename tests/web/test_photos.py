@@ -20,7 +20,7 @@ from flask import Flask
 from PIL import Image
 from werkzeug.test import TestResponse
 
-from scout.pages.packet import photo_of
+from scout.pages.packet.crew import photo_of
 from scout.settings import Settings
 from scout.store import models
 from scout.usecases import photos, rooms

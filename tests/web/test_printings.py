@@ -27,7 +27,7 @@ from scout import records
 from scout.cli import apart
 from scout.cli.work_command import print_one
 from scout.errors import NotFound, Refused
-from scout.pages.printing import PRINTER
+from scout.pages.packet.printing import PRINTER
 from scout.records import CandidateRecord, LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import models

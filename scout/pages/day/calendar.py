@@ -20,8 +20,8 @@ from icalendar import (
     TimezoneStandard,
 )
 
-from scout.pages.calls import Call
-from scout.pages.day import DayPlan, DayRow, day_plan
+from scout.pages.day.calls import Call
+from scout.pages.day.plan import DayPlan, DayRow, day_plan
 from scout.store.queries import jobs
 from scout.usecases.work import Work
 from scout.values import Name, said

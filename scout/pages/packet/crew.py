@@ -42,11 +42,12 @@ from scout.packet.editions import CONTENTS
 from scout.packet.names import EDITION_READERS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
-from scout.pages import assessing, planned, setups
-from scout.pages.calls import Call
-from scout.pages.day import DayRow, DayRuler, day_plan
+from scout.pages import assessing
+from scout.pages.day import planned, setups
+from scout.pages.day.calls import Call
+from scout.pages.day.plan import DayRow, DayRuler, day_plan
+from scout.pages.day.setups import SetupLine
 from scout.pages.once import once
-from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.store import models, translate

@@ -12,7 +12,7 @@ from scout.assess.day import needs as asked
 from scout.assess.day.needs import Limits, instant, local, minute
 from scout.assess.setup import spell_of
 from scout.calc.day.problem import Rules, Scene, is_long
-from scout.pages.setups import SetupLine, setups_of
+from scout.pages.day.setups import SetupLine, setups_of
 from scout.records.day import DayRecord, PlacedScene, SceneTime
 from scout.store import models
 from scout.store.queries import jobs

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from scout.pages.choice import compare
-from scout.pages.finding import Asked, find
+from scout.pages.choice.candidates import compare
+from scout.pages.choice.finding import Asked, find
 from scout.records import (
     CandidateRecord,
     LocationRecord,

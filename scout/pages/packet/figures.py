@@ -16,11 +16,12 @@ from scout.packet.figures.content import (
     PacketStaging,
 )
 from scout.packet.privacy import cleared
-from scout.pages import assessing, stagings
-from scout.pages import bounce as bounce_page
-from scout.pages import choice as choice_page
-from scout.pages import daylight as daylight_page
-from scout.pages import sound as sound_page
+from scout.pages import assessing
+from scout.pages.choice import candidates
+from scout.pages.daylight import day as daylight_page
+from scout.pages.room import bounce as bounce_page
+from scout.pages.room import sound as sound_page
+from scout.pages.room import stagings
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.store import models, translate
 from scout.store.queries import jobs
@@ -43,7 +44,7 @@ def compose(
         comparisons=tuple(
             PacketComparison(
                 cleared(translate.to_record(scene), "crew"),
-                _without_fees(choice_page.compare(work, scene.id)),
+                _without_fees(candidates.compare(work, scene.id)),
             )
             for scene in jobs.scenes(work.db, row.id)
         ),

@@ -12,7 +12,7 @@ from scout.assess.choice.many import NOTHING
 from scout.assess.choice.ranked import Part, Ranked
 from scout.assess.setup import Setup
 from scout.pages import assessing
-from scout.pages.choice import facts_of
+from scout.pages.choice.candidates import facts_of
 from scout.pages.once import content_key
 from scout.records import ProductionRecord, SceneRecord
 from scout.records.setups import in_common, setups_asked

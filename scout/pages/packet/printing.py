@@ -11,7 +11,8 @@ from scout.errors import Refused
 from scout.packet.book import PacketResult, printed
 from scout.packet.editions import book_of, print_edition
 from scout.packet.names import EDITION_READERS
-from scout.pages import assessing, packet
+from scout.pages import assessing
+from scout.pages.packet import crew
 from scout.usecases.packets import Findings, Heading, Printer, Progress
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work
@@ -26,13 +27,13 @@ def findings(work: Work, production_id: int, wanted: Wanted) -> Findings:
     """
     _check_day(work, production_id, wanted)
     made: Findings = {}
-    planned, *_ = packet.by_plan(work, production_id)
+    planned, *_ = crew.by_plan(work, production_id)
     room_id = None
-    for one in packet.chosen(work, production_id).setups:
+    for one in crew.chosen(work, production_id).setups:
         if one.room_id != room_id:
             let_go()
             room_id = one.room_id
-        found = assessing.assessed(packet.as_printed(work, one, planned), in_full=True)
+        found = assessing.assessed(crew.as_printed(work, one, planned), in_full=True)
         rows: dict[str, Any] = {}
         for finding in found.findings:
             if finding.level == "outside":
@@ -72,7 +73,7 @@ def make(
 ) -> tuple[bytes, PacketResult]:
     """An edition as bytes. Raises Refused for a date on which nothing is planned."""
     _check_day(work, production_id, wanted)
-    content = packet.compose(work, production_id, wanted.edition, wanted.on, heading, progress)
+    content = crew.compose(work, production_id, wanted.edition, wanted.on, heading, progress)
     work.db.rollback()
     let_go()  # pages are set from what was found
     return print_edition(content, progress)
@@ -80,8 +81,8 @@ def make(
 
 def _check_day(work: Work, production_id: int, wanted: Wanted) -> None:
     """A date must be one that is planned; the owner of one of several places gets a day alone."""
-    lines = packet.chosen(work, production_id).setups
-    days = sorted({packet.day_of(work, one) for one in lines})
+    lines = crew.chosen(work, production_id).setups
+    days = sorted({crew.day_of(work, one) for one in lines})
     planned = Many(tuple(said("packet.brief", on=day) for day in days), "list")
     if wanted.on is not None and wanted.on not in days:
         raise Refused("date", wanted.on.isoformat(), said("packet.no_such_day", dates=planned))
@@ -96,12 +97,12 @@ def _make(
     if wanted.edition != "figures":
         return make(work, production_id, wanted, heading, progress)
     from scout.packet.figures.build import figures_story
-    from scout.pages import figures  # what decodes sound, which no other edition needs
+    from scout.pages.packet import figures  # what decodes sound, which no other edition needs
 
-    crew = packet.compose(work, production_id, "form", None, heading)
+    form = crew.compose(work, production_id, "form", None, heading)
     content = figures.compose(work, production_id, wanted.units, progress)
     work.db.rollback()
-    return printed(book_of(crew), lambda desk: figures_story(desk, content, progress))
+    return printed(book_of(form), lambda desk: figures_story(desk, content, progress))
 
 
 PRINTER = Printer(findings, _make)

@@ -10,7 +10,7 @@ from typing import Any, Protocol
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import hours_not_known, instant, local, minute, open_spans
 from scout.calc.day.moves import carry_min
-from scout.pages import planned
+from scout.pages.day import planned
 from scout.records import LocationRecord, ProductionRecord
 from scout.store import models, translate
 from scout.store.queries import jobs

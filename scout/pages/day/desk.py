@@ -27,8 +27,9 @@ from scout.calc.day.problem import (
 from scout.calc.distance import distance_m
 from scout.calc.held import let_go
 from scout.errors import Refused
-from scout.pages import assessing, planned, setups
-from scout.pages.calls import carry_of
+from scout.pages import assessing
+from scout.pages.day import planned, setups
+from scout.pages.day.calls import carry_of
 from scout.pages.once import once
 from scout.records import LocationRecord, SceneRecord
 from scout.records.day import DayRecord, PlacedScene

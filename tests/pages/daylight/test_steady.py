@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from scout.errors import NotFound, Refused
-from scout.pages import daylight
-from scout.pages.daylight import SteadyWanted
+from scout.pages.daylight import day as daylight
+from scout.pages.daylight.day import SteadyWanted
 from scout.records import LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.usecases import locations, productions, rooms
 from scout.usecases.work import Work

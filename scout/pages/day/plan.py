@@ -22,12 +22,12 @@ from scout.calc.day.problem import (
 )
 from scout.drawing.charts.day import DrawnRoom, DrawnScene, day_chart
 from scout.drawing.shapes import Drawing
-from scout.pages.calls import Call, calls_of, together
-from scout.pages.day_desk import Aim, Desk, as_placed, desk_of
-from scout.pages.day_words import breach_said, clause_said, outside_said
+from scout.pages.day.breaches import breach_said, clause_said, outside_said
+from scout.pages.day.calls import Call, calls_of, together
+from scout.pages.day.desk import Aim, Desk, as_placed, desk_of
+from scout.pages.day.planned import Shot
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.pages.planned import Shot
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import translate

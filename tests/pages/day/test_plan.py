@@ -11,9 +11,9 @@ import vobject
 from icalendar import Calendar
 
 from scout.errors import NotFound, Refused
-from scout.pages.calendar import calendar_file
-from scout.pages.day import DayPlan, day_plan, worse
-from scout.pages.day_desk import AIMS
+from scout.pages.day.calendar import calendar_file
+from scout.pages.day.desk import AIMS
+from scout.pages.day.plan import DayPlan, day_plan, worse
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import models

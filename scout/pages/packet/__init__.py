@@ -1,0 +1,1 @@
+"""What editions of the packet are composed of, and their printing."""

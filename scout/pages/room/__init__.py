@@ -1,0 +1,1 @@
+"""One room's pages: bounced light, sound, its plan for a scene and how scenes stage it."""
