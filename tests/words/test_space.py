@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 
 from scout.assess.answers import act
-from scout.assess.fit.kinds import Flicker, FramingFits, KeyPlace
+from scout.assess.fit.frame.kinds import FramingFits
+from scout.assess.fit.light.kinds import Flicker
+from scout.assess.fit.plan.kinds import KeyPlace
 from scout.assess.fit.reasons import both, degrees, joined, metres
 from scout.values import Figure, Many, Name, Word, names, said
 from scout.words import MESSAGES, Reader, full, line, reading

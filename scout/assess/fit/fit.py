@@ -13,7 +13,7 @@ from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
 from scout.assess.daylight.mark.marks import needed_of
 from scout.assess.fit.frame.backdrop import backdrop
 from scout.assess.fit.frame.framings import framing_rows
-from scout.assess.fit.levels import lenses_that_count, set_off_mark
+from scout.assess.fit.levels import DEFAULT_RATIO, lenses_that_count, set_off_mark
 from scout.assess.fit.light.flicker import flicker_rows
 from scout.assess.fit.light.motion import motion
 from scout.assess.fit.plan.rows import plan_rows
@@ -39,7 +39,6 @@ from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Said, said
 
-DEFAULT_RATIO = 4.0
 CAUTIONS = (
     said("caution.stands"),
     said("caution.on_furniture"),

@@ -26,6 +26,7 @@ from scout.values import Figure
 
 FACE_FRAMINGS = ("medium", "head_and_shoulders", "two_people")  # in the order of their worth
 ON_MARK_M = 0.1  # a tripod is set down no finer (common practice)
+DEFAULT_RATIO = 4.0  # key to fill where the kit says none (common practice)
 SHORT_STOPS = 1.0  # a key short by more is a problem: a stop is lost in ISO (common practice)
 
 

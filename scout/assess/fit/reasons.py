@@ -1,12 +1,13 @@
 """What speaks against a place for a light or a camera, and what the next best gives up, as
-messages; and what the day gives before any lamp does.
+messages; what the day gives before any lamp does; and what ends not knowing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
-from scout.assess.answers import DaylightAnswer
+from scout.assess.answers import Act, DaylightAnswer, act
 from scout.assess.daylight.judged import judged_light
 from scout.calc.fit.floor.space import OPERATOR_WIDTH_M, SUBJECT_RADIUS_M
 from scout.calc.fit.lens.framing import BEHIND_LENS_M, CameraPlace
@@ -16,6 +17,15 @@ from scout.values import Figure, Many, Name, Said, Spell, Word, names, said
 
 SMALL_DEG = 2.0
 FLAT_DEG = 20.0  # light that comes in lower is flat and spills on the wall behind (common practice)
+# what keeps a place or a framing from being told, and the facts of the kit that would end it
+LISTED = {
+    "fit.no_kit": ("kit.lights",),
+    "fit.no_lights": ("kit.lights",),
+    "fit.no_camera": ("kit.camera.focal_lengths_mm", "kit.camera.sensor_width_mm"),
+    "fit.no_lens": ("kit.camera.focal_lengths_mm",),
+    "fit.no_sensor": ("kit.camera.sensor_width_mm",),
+}
+MEASURED = ("unmeasured", "unlisted", "unlisted.many")
 
 
 def joined(first: Said, *clauses: Said | None) -> Said:
@@ -200,3 +210,13 @@ def available_light(daylight: DaylightAnswer | None, needed_lux: float | None) -
         needed=None if needed is None else Figure(needed, "lux"),
         spell=spell,
     )
+
+
+def listed(because: Said) -> dict[str, Any]:
+    """What a finding that cannot be told rests on, where the kit does not list it."""
+    return {"rests_on": LISTED[because.code]} if because.code in LISTED else {}
+
+
+def measure(because: Said) -> tuple[Act, ...]:
+    """The act that ends not knowing, where facts that can be measured are what is missing."""
+    return (act("measure", facts=because["facts"]),) if because.code in MEASURED else ()

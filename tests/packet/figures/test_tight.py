@@ -16,7 +16,7 @@ from reportlab.platypus import Spacer
 
 from scout.assess import answers as a
 from scout.assess.answers import unmeasured
-from scout.assess.fit.kinds import BoomClear
+from scout.assess.fit.plan.kinds import BoomClear
 from scout.drawing.plan.sheet import room_plan
 from scout.packet.blocks import Desk
 from scout.packet.book import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE

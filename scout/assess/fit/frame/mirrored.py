@@ -10,7 +10,8 @@ import numpy as np
 
 from scout.assess.answers import Change, Finding, Placement, RoomAssessment, act
 from scout.assess.daylight.place.where import place_of
-from scout.assess.fit.kinds import FLOOR, Mirrored
+from scout.assess.fit.frame.kinds import Mirrored
+from scout.assess.fit.kinds import FLOOR
 from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.kit import lights_by_id

@@ -1,4 +1,4 @@
-"""The findings of light at the face: the key's strength, the fill's, and the exposure to start from."""
+"""The findings of light at the face: key and fill, the exposure to start from, flicker, and the walk."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from scout.assess.answers import Finding
 from scout.assess.answers.finding import Topic
+from scout.assess.fit.kinds import SpaceFinding
 from scout.values import Kelvin, Lux, Many, Percent, Ratio, Said, Shutter, Speed, Stop, Stops
 
 EXPOSURE = ("kit.camera.f_number", "kit.camera.shutter_s", "kit.camera.iso")
@@ -166,3 +167,41 @@ class StartingExposure(LightFinding):
     day: Lux | None
     fill: Stops | None
     over_day: Stops | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flicker(SpaceFinding):
+    """Lamps of the room that stay on under a shutter that may beat with them.
+
+    Why:    the picture pulses, and it shows at home.
+    Level:  care.
+    Source: lamps pulse at twice the mains (common practice); n whole pulses hold the same light.
+    """
+
+    code = "space.flicker"
+    levels = ("care",)
+    rests_on: tuple[str, ...] = ("room.practicals", "kit.camera.shutter_s")
+    shutter: Shutter
+    mains: Many
+    swing: Stops | None
+    safe: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class Walk(SpaceFinding):
+    """By how much the light along the walk changes.
+
+    Why:    beyond a stop a face is seen to change, and then the exposure holds at one end only.
+    Level:  good to a stop; care; problem beyond half of what the camera holds.
+    Source: a stop, half the latitude (common practice).
+    """
+
+    code = "space.walk"
+    levels = ("problem", "care", "good")
+    change: Stops
+    most: Lux
+    brightest: Said
+    least: Lux
+    darkest: Said
+    add: Lux | None
+    latitude: Stops | None

@@ -12,7 +12,7 @@ import numpy as np
 
 from scout.assess.answers import Answer, Point
 from scout.assess.daylight.mark.marks import needed_of
-from scout.assess.fit.fit import DEFAULT_RATIO
+from scout.assess.fit.levels import DEFAULT_RATIO
 from scout.assess.fit.reasons import against, framing_why, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import foot_m, plan_lamp, roles

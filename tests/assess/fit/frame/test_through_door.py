@@ -10,8 +10,8 @@ import pytest
 from scout.assess.daylight.mark.contrast import window_contrast
 from scout.assess.daylight.sun.touch import sun_touches
 from scout.assess.fit.findings import findings
-from scout.assess.fit.kinds import OnPiece
 from scout.assess.fit.plan.figures import plan_figures
+from scout.assess.fit.plan.kinds import OnPiece
 from scout.assess.room import assess_room, assess_setup
 from scout.assess.setup import Setup
 from scout.drawing.plan.sheets import shot_sheet
