@@ -13,8 +13,11 @@ from flask.typing import ResponseReturnValue
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.pages import assessing
-from scout.pages.daylight import day as daylight_page
-from scout.pages.daylight.day import Sheet
+from scout.pages.daylight import day as day_page
+from scout.pages.daylight import floor as floor_page
+from scout.pages.daylight import steady as steady_page
+from scout.pages.daylight import year as year_page
+from scout.pages.daylight.wanted import Sheet
 from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
@@ -149,7 +152,7 @@ def _shown(room_id: int) -> dict[str, Any]:
 def _day(page: RoomPage, asked: Asked) -> dict[str, Any]:
     """The day with its drawings, or the reason why there is none."""
     try:
-        day = daylight_page.day(
+        day = day_page.day(
             work(),
             page.kept.id,
             asked.on,
@@ -177,7 +180,7 @@ DRAWN = ("plan", "sky_disc", "lux")
 
 def _year(page: RoomPage, asked: Asked) -> dict[str, Any]:
     try:
-        found = daylight_page.year(
+        found = year_page.year(
             work(),
             page.kept.id,
             asked.on.year,
@@ -194,12 +197,12 @@ def _year(page: RoomPage, asked: Asked) -> dict[str, Any]:
         "windows": None
         if found.windows is None
         else svg.render(found.windows, id_prefix="year-windows"),
-        "months": daylight_page.month_words(found.figures),
+        "months": year_page.month_words(found.figures),
     }
 
 
 def _floor(page: RoomPage, asked: Asked) -> dict[str, Any]:
-    found = daylight_page.floor(work(), page.kept.id, asked.on, wanted=Sheet(units()))
+    found = floor_page.floor(work(), page.kept.id, asked.on, wanted=Sheet(units()))
     return {
         "found": found,
         "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="floor"),
@@ -222,11 +225,11 @@ def _steady(page: RoomPage, asked: Asked) -> dict[str, Any]:
             parse_number(typed[name] or usual, name=name)
             for name, usual in (("minutes", "60"), ("stops", "0.5"))
         )
-        wanted = daylight_page.SteadyWanted(minutes, stops, typed["sky"] != "overcast", asked.mark)
+        wanted = steady_page.SteadyWanted(minutes, stops, typed["sky"] != "overcast", asked.mark)
         if scene is not None:
-            found = daylight_page.scene_steady(work(), page.kept.id, scene, wanted)
+            found = steady_page.scene_steady(work(), page.kept.id, scene, wanted)
         else:
-            found = daylight_page.steady(
+            found = steady_page.steady(
                 work(), page.kept.id, first, last, wanted, asked.day.production_id
             )
     except (Refused, RefusedMany) as refusal:
@@ -252,7 +255,7 @@ def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
             parse_length_m(typed[name] or usual, name=name)
             for name, usual in (("distance", "4 m"), ("drift", "0.3 m"))
         )
-        found = daylight_page.aim_reflector(
+        found = day_page.aim_reflector(
             work(),
             page.kept.id,
             at,
@@ -282,7 +285,7 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     asked, wanted = asked_of(rooms.room(work(), room_id)), Sheet(units())
     kit = asked.day.kit_of
     if which in {"year", "windows"}:
-        year = daylight_page.year(
+        year = year_page.year(
             work(),
             room_id,
             asked.on.year,
@@ -293,10 +296,10 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
         )
         drawn = year.drawing if which == "year" else year.windows
     elif which == "floor":
-        drawn = daylight_page.floor(work(), room_id, asked.on, wanted=wanted).drawing
+        drawn = floor_page.floor(work(), room_id, asked.on, wanted=wanted).drawing
     else:
         drawn = getattr(
-            daylight_page.day(
+            day_page.day(
                 work(),
                 room_id,
                 asked.on,

@@ -14,7 +14,7 @@ from scout.assess.daylight.place.facing import FacingFound
 from scout.drawing import svg
 from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
-from scout.pages.daylight import day as daylight_page
+from scout.pages.daylight.day import compass_now
 from scout.records.sighted import FacingSet, SkylineSet
 from scout.usecases import locations, photos, rooms
 from scout.usecases import sighting as usecase
@@ -66,7 +66,7 @@ def facing(room_id: int) -> ResponseReturnValue:
         found=found,
         dial=_dial(page),
         turns=json.dumps(outward_deg(page.kept.record)),
-        compass=daylight_page.compass_now(work(), room_id),
+        compass=compass_now(work(), room_id),
         back=url_for("daylight.show", room_id=room_id),
     )
 

@@ -18,7 +18,7 @@ from scout.packet.figures.content import (
 from scout.packet.privacy import cleared
 from scout.pages import assessing
 from scout.pages.choice import candidates
-from scout.pages.daylight import day as daylight_page
+from scout.pages.daylight import printed as daylight_page
 from scout.pages.room import bounce as bounce_page
 from scout.pages.room import sound as sound_page
 from scout.pages.room import stagings

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from scout.errors import NotFound, Refused
-from scout.pages.daylight import day as daylight
-from scout.pages.daylight.day import SteadyWanted
+from scout.pages.daylight import steady
+from scout.pages.daylight.steady import SteadyWanted
 from scout.records import LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.usecases import locations, productions, rooms
 from scout.usecases.work import Work
@@ -53,7 +53,7 @@ def test_a_scene_looks_on_its_own_dates_with_its_productions_kit(work: Work, roo
         [{"topic": "when", "strength": "must", "dates": ["2026-06-20", "2026-06-22"]}],
         ["2026-09-01"],
     )
-    found = daylight.scene_steady(work, room_id, own, SteadyWanted(30, 0.5, clear=True))
+    found = steady.scene_steady(work, room_id, own, SteadyWanted(30, 0.5, clear=True))
     assert found.unknown is None
     assert {block.on for block in found.blocks} <= {date(2026, 6, 20), date(2026, 6, 22)}
     assert found.blocks
@@ -61,7 +61,7 @@ def test_a_scene_looks_on_its_own_dates_with_its_productions_kit(work: Work, roo
 
 
 def test_without_dates_of_its_own_it_takes_the_shoot_dates(work: Work, room_id: int) -> None:
-    found = daylight.scene_steady(
+    found = steady.scene_steady(
         work, room_id, scene(work, [], ["2026-09-01"]), SteadyWanted(30, 0.5, clear=False)
     )
     assert {block.on for block in found.blocks} == {date(2026, 9, 1)}
@@ -69,11 +69,11 @@ def test_without_dates_of_its_own_it_takes_the_shoot_dates(work: Work, room_id: 
 
 def test_no_date_at_all_is_refused_and_no_scene_is_not_found(work: Work, room_id: int) -> None:
     with pytest.raises(Refused, match="has no date"):
-        daylight.scene_steady(work, room_id, scene(work, [], []), SteadyWanted(30, 0.5, clear=True))
+        steady.scene_steady(work, room_id, scene(work, [], []), SteadyWanted(30, 0.5, clear=True))
     with pytest.raises(NotFound):
-        daylight.scene_steady(work, room_id, 9999, SteadyWanted(30, 0.5, clear=True))
+        steady.scene_steady(work, room_id, 9999, SteadyWanted(30, 0.5, clear=True))
     with pytest.raises(Refused, match="minutes"):
-        daylight.scene_steady(
+        steady.scene_steady(
             work,
             room_id,
             scene(work, [], ["2026-09-01"]),
