@@ -169,12 +169,12 @@ def setup_day(
     return SetupDay(setup, zone, tuple(needs), spans, noises, face, lens, light, tuple(notes))
 
 
-def option_of(day: SetupDay, room: int, index: int, length_min: int) -> Option:
+def option_of(day: SetupDay, room: int, index: int, length_min: int, carry_min: int = 0) -> Option:
     """The setup as a choice of the planner: every start whose scene lies on its date."""
     on = day.setup.on
     first = minute(local(on, time(0), day.zone))
     last = minute(local(on + timedelta(days=1), time(0), day.zone)) - length_min
-    return Option(room, index, day.needs, first, max(first, last))
+    return Option(room, index, day.needs, first, max(first, last), carry_min)
 
 
 def _span(begin: datetime, end: datetime) -> Span:

@@ -8,6 +8,7 @@ from math import gcd
 
 import numpy as np
 
+from scout.calc.day.model_meals import meals
 from scout.calc.day.problem import (
     Clause,
     IntArray,
@@ -16,7 +17,6 @@ from scout.calc.day.problem import (
     Placed,
     Problem,
     Scene,
-    is_long,
     outside_min,
     starts_of,
 )
@@ -82,12 +82,13 @@ class Model:
                     self.in_day[node, day] = inside
         self.present = {node: self._present(node) for node in self.nodes}
         self.calls: dict[int, cp_model.IntVar] = {}
+        self.firsts: dict[int, list[tuple[tuple[int, int], cp_model.IntVar]]] = {}
         self.wraps: dict[int, cp_model.IntVar] = {}
         self.used: dict[int, cp_model.IntVar] = {}
         blocks = self._blocks(self._circuit())
         for day in self.days:
             self._day(day)
-        model.add_no_overlap([*blocks, *(meal for day in self.days for meal in self._meals(day))])
+        model.add_no_overlap([*blocks, *(meal for day in self.days for meal in meals(self, day))])
         for first, second in combinations(self.days, 2):
             self._held(
                 self.calls[second] >= self.wraps[first] + self._long(problem.rules.rest_min),
@@ -123,6 +124,8 @@ class Model:
         for scene in problem.scenes:
             for option in scene.options:
                 moments += [edge for need in option.needs for span in need.within for edge in span]
+                lengths.append(option.carry_min)
+        moments += [at for at in problem.called if at is not None]
         used = [
             scene.block(int(tried[0]))[0]
             for (k, _), tried in self.tried.items()
@@ -218,6 +221,7 @@ class Model:
                     continue
                 first, last = (model.new_bool_var(f"{w}{day}_{i}") for w in ("first", "last"))
                 arcs += [(n, i, first), (i, (n + 1) % dawns, last)]
+                self.firsts.setdefault(day, []).append((node, first))
                 model.add_implication(first, inside)
                 model.add_implication(last, inside)
                 model.add_implication(inside, idle.negated())
@@ -295,6 +299,9 @@ class Model:
             model.add(call <= start - self._long(before)).only_enforce_if(inside)
             model.add(wrap >= start + self._long(after)).only_enforce_if(inside)
             work.append((inside, self._long(before + after)))
+        for node, first in self.firsts.get(day, ()):  # no earlier: nobody eats before work begins
+            before = self._long(problem.scenes[node[0]].set_up_min)
+            model.add(call >= self.starts[node] - before).only_enforce_if(first)
         # a day is as long as what is done in it: nothing new, and what makes bounds tight
         model.add(
             wrap - call >= cp_model.LinearExpr.weighted_sum(*map(list, zip(*work, strict=True)))
@@ -302,47 +309,6 @@ class Model:
         self._held(
             wrap - call <= self._long(rules.crew_min), Clause("crew_hours", day=day), self.used[day]
         )
-
-    def _meals(self, day: int) -> list[cp_model.IntervalVar]:
-        """As many meals as the day needs, each beside the scenes or within a long one."""
-        problem, model, rules = self.problem, self.model, self.problem.rules
-        clause = Clause("meal", day=day)
-        if not rules.meal_min or (self.relaxed and clause not in self.literals):
-            return []
-        low, high = self.reach[day]
-        meal, within = self._long(rules.meal_min), self._long(rules.meal_within_min)
-        longest = high - low if self.relaxed else min(high - low, self._long(rules.crew_min))
-        since: cp_model.LinearExpr = self.calls[day]
-        ahead: cp_model.LiteralT = self.used[day]  # of all meals so far
-        beside = list[cp_model.IntervalVar]()
-        for n in range(-(-longest // (within + meal))):
-            eaten = model.new_bool_var(f"meal{day}_{n}")
-            model.add_implication(eaten, ahead)
-            self._held(self.wraps[day] - since <= within, clause, ahead, eaten.negated())
-            at = model.new_int_var(low, high, f"meal_at{day}_{n}")
-            self._held(at - since <= within, clause, eaten)
-            self._held(at >= since, clause, eaten)
-            inside = []
-            for node in self.nodes:
-                scene, in_day = problem.scenes[node[0]], self.in_day.get((node, day))
-                if in_day is None or not is_long(scene, rules):
-                    continue
-                here, start = model.new_bool_var(f"meal_in{day}_{n}_{node}"), self.starts[node]
-                inside.append(here)
-                model.add_implication(here, in_day)
-                model.add(at >= start).only_enforce_if(here)
-                model.add(at + meal <= start + self._long(scene.length_min)).only_enforce_if(here)
-            alone = model.new_bool_var(f"meal_alone{day}_{n}")
-            model.add_exactly_one([alone, eaten.negated(), *inside])
-            # between scenes, and not before or after the day
-            model.add(at >= self.calls[day]).only_enforce_if(alone)
-            model.add(at + meal <= self.wraps[day]).only_enforce_if(alone)
-            beside.append(
-                model.new_optional_interval_var(at, meal, at + meal, alone, f"eat{day}_{n}")
-            )
-            since, ahead = at + meal, eaten
-        self._held(self.wraps[day] - since <= within, clause, ahead)
-        return beside
 
     def aim(self, broken: Collection[Clause] = ()) -> None:
         """Minimise the cost; where requirements gave way, first the minutes by which they do."""

@@ -50,6 +50,7 @@ class Option:
     needs: tuple[Need, ...]
     earliest: int  # of the first minute of shooting
     latest: int
+    carry_min: int = 0  # of carrying in, before the set-up of what is first on its day
 
 
 @dataclass(frozen=True)
@@ -125,7 +126,8 @@ WEIGHTS: Mapping[str, Weights] = {
 class Problem:
     """Scenes, the minutes it takes from one room to another, and the crew's rules.
 
-    days: of each day the minute its wrap is counted from
+    days:   of each day the minute its wrap is counted from
+    called: of each day the earliest minute somebody typed for a person; None, or left out: nobody
     """
 
     scenes: tuple[Scene, ...]
@@ -133,6 +135,7 @@ class Problem:
     days: tuple[int, ...]
     rules: Rules = field(default_factory=Rules)
     weights: Weights = field(default_factory=Weights)
+    called: tuple[int | None, ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.scenes) > MOST_SCENES:
@@ -144,6 +147,10 @@ class Problem:
         for scene in self.scenes:
             if scene.length_min < 1:
                 raise OutOfRange(scene.key, scene.length_min, said("day.refused.length"))
+
+    def typed_call(self, day: int) -> int | None:
+        """The earliest minute that somebody typed for a person on a day."""
+        return self.called[day] if self.called else None
 
 
 @dataclass(frozen=True, order=True)
@@ -218,18 +225,56 @@ def outside_min(scene: Scene, need: Need, starts: IntArray | Sequence[int]) -> I
 
 
 def meals_of(
-    blocks: Sequence[Span], pauses: Sequence[Span], rules: Rules
+    blocks: Sequence[Span], pauses: Sequence[Span], rules: Rules, called: int | None = None
 ) -> tuple[tuple[Span, ...], int]:
-    """Meals of one day, each as late as it may be, and the minutes by which somebody works too long
-    without one.
+    """Meals of one day, and the minutes by which somebody works too long without one.
 
-    blocks: (n,), set-up to strike and the move after it, in order of time
+    As few as the day needs. Each where nobody works anyhow if it can be, the first minute of such a
+    spell within a meal's length of the middle of what is left; else in the middle of a long scene.
+
+    blocks: (n,), carrying in, set-up to strike and the move after it, in order of time
     pauses: further spells in which a meal can be taken: the inside of long scenes
+    called: when the first person is wanted, where that is before the first block
     """
     if not blocks or not rules.meal_min:
         return (), 0
-    free = sorted([*((a[1], b[0]) for a, b in pairwise(blocks)), *pauses])
-    at, wrap, taken, over = blocks[0][0], blocks[-1][1], list[Span](), 0
+    at, wrap = blocks[0][0], blocks[-1][1]
+    gaps = [(a[1], b[0]) for a, b in pairwise(blocks)]
+    if called is not None and called < at:
+        if at - called > rules.meal_within_min:  # called for hours of waiting; else for work
+            gaps.insert(0, (called, at))
+        at = called
+    free = [*gaps, *pauses]
+    latest, over = _latest_meals(at, wrap, free, rules)
+    if over:
+        return latest, over
+    taken, meal = list[Span](), rules.meal_min
+    for left in range(len(latest), 0, -1):
+        middle = at + (wrap - at - left * meal) / (left + 1)
+        even = rules.step_min * round(middle / rules.step_min)
+        found = list[tuple[bool, float, int]]()
+        for n, (begin, end) in enumerate(free):
+            low = max(begin, at, wrap - left * (meal + rules.meal_within_min))
+            high = min(end - meal, at + rules.meal_within_min)
+            if low > high:
+                continue
+            within, near = n >= len(gaps), min(max(even, low), high)
+            for start in {near, high} if within else {low, near, high}:
+                rest, late = _latest_meals(start + meal, wrap, free, rules)
+                if len(rest) < left and not late:
+                    far = abs(start - middle)
+                    found.append((within, far if within else max(0.0, far - meal), start))
+        start = min(found)[-1]
+        taken.append((start, start + meal))
+        at = start + meal
+    return tuple(taken), 0
+
+
+def _latest_meals(
+    at: int, wrap: int, free: Sequence[Span], rules: Rules
+) -> tuple[tuple[Span, ...], int]:
+    """Meals each as late as it may be, which are the fewest there can be, and what is over."""
+    taken, over = list[Span](), 0
     while wrap - at > rules.meal_within_min:
         latest = at + rules.meal_within_min
         starts = [
@@ -296,7 +341,10 @@ def worth(problem: Problem, placed: Iterable[Placed]) -> Worth:
         over = spans[day][1] - spans[day][0] - problem.rules.crew_min
         if over > 0:
             breaches.append(Breach("crew_hours", over, day=day))
-        eaten, late = meals_of(blocks, _pauses(problem, ones), problem.rules)
+        carry = _of(problem, ones[0])[1].carry_min
+        blocks[0] = blocks[0][0] - carry, blocks[0][1]
+        called = problem.typed_call(day)
+        eaten, late = meals_of(blocks, _pauses(problem, ones), problem.rules, called)
         meals += eaten
         if late > 0:
             breaches.append(Breach("meal", late, day=day))
@@ -321,7 +369,9 @@ def _of(problem: Problem, one: Placed) -> tuple[Scene, Option]:
 
 def is_long(scene: Scene, rules: Rules) -> bool:
     """Whether a meal is taken within a scene, for it holds too much work to go without."""
-    return scene.set_up_min + scene.length_min + scene.strike_min > rules.meal_within_min
+    carry = max((option.carry_min for option in scene.options), default=0)
+    work = carry + scene.set_up_min + scene.length_min + scene.strike_min
+    return work > rules.meal_within_min
 
 
 def _pauses(problem: Problem, ones: Iterable[Placed]) -> list[Span]:

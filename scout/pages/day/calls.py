@@ -9,10 +9,10 @@ from typing import Any, Protocol
 
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import hours_not_known, instant, local, minute, open_spans
-from scout.calc.day.moves import carry_min
 from scout.pages.day import planned
+from scout.pages.day.setups import carried_in_min
 from scout.records import LocationRecord, ProductionRecord
-from scout.store import models, translate
+from scout.store import translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.usecases.work import Work
@@ -62,7 +62,7 @@ def calls_of(work: Work, production: ProductionRecord, rows: Sequence[Timed]) ->
         first, last = today[0], today[-1]
         room = queries.room(work.db, first.room_id)
         place: LocationRecord = translate.to_record(room.location)
-        carry = -(-carry_of(room, place) // asked.STEP_MIN) * asked.STEP_MIN
+        carry = carried_in_min(room)
         planned = first.set_up_from - timedelta(minutes=carry)
         for member in production.crew or ():
             at, warnings = planned, list[Said]()
@@ -175,13 +175,3 @@ def _parking(place: LocationRecord, at: datetime, today: Sequence[Timed]) -> lis
             )
         ]
     return []
-
-
-def carry_of(room: models.Room, place: LocationRecord) -> int:
-    """Minutes to carry the kit between the road and a room."""
-    way_in: dict[str, Any] = room.way_in or {}
-    carry = way_in.get("carry_m")
-    carry = place.parking_distance_m if carry is None else carry
-    steps = way_in.get("steps")
-    steps = place.steps if steps is None else steps
-    return carry_min(carry or 0.0, steps or 0)

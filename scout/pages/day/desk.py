@@ -29,9 +29,8 @@ from scout.calc.held import let_go
 from scout.errors import Refused
 from scout.pages import assessing
 from scout.pages.day import planned, setups
-from scout.pages.day.calls import carry_of
 from scout.pages.once import once
-from scout.records import LocationRecord, SceneRecord
+from scout.records import LocationRecord, ProductionRecord, SceneRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import models, translate
 from scout.store.queries import jobs
@@ -131,14 +130,15 @@ def desk_of(
             left_out += list(dict.fromkeys(notes)) or [said("day.no_room", scene=Name(row.name))]
             continue
         assumed += notes
-        takes = planned.lasting(mine, time_of, limits)
+        carries = [setups.carried_in_min(choice.room) for choice in choices]
+        takes = planned.lasting(mine, time_of, limits, max(carries))
         assumed += _taken(row, takes)
         options = list[Option]()
-        for choice in choices:
+        for choice, carry in zip(choices, carries, strict=True):
             index = rooms.setdefault(choice.room.id, len(rooms))
             options.append(
                 asked.option_of(
-                    choice.day, index, dates.index(choice.day.setup.on), takes.length_min
+                    choice.day, index, dates.index(choice.day.setup.on), takes.length_min, carry
                 )
             )
         one = Scene(
@@ -160,7 +160,15 @@ def desk_of(
     rules = Rules(
         limits.crew_min, limits.rest_min, limits.meal_min, limits.meal_within_min, asked.STEP_MIN
     )
-    problem = Problem(tuple(scenes), _moves(there, assumed), starts, rules, WEIGHTS[aim])
+    production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
+    typed = [one.call_time for one in production.crew or () if one.call_time is not None]
+    called = tuple(
+        minute(local(day, time.fromisoformat(min(typed)), zones[day]))
+        if typed and day in zones
+        else None
+        for day in dates
+    )
+    problem = Problem(tuple(scenes), _moves(there, assumed), starts, rules, WEIGHTS[aim], called)
     unlike = tuple(dict.fromkeys(assumed))
     return Desk(
         problem, tuple(rows_in), tuple(choices_in), dates, tuple(dict.fromkeys(left_out)), unlike
@@ -230,7 +238,7 @@ def as_placed(desk: Desk, stands: Sequence[PlacedScene]) -> tuple[Placed, ...]:
 def _moves(rooms: Sequence[models.Room], assumed: list[Said]) -> tuple[tuple[int, ...], ...]:
     """Minutes from room to room, each way rounded up to the planner's step."""
     records: list[LocationRecord] = [translate.to_record(room.location) for room in rooms]
-    carries = [carry_of(room, record) for room, record in zip(rooms, records, strict=True)]
+    carries = [setups.carry_of(room) for room in rooms]
     ways = [[0] * len(rooms) for _ in rooms]
     for a, one in enumerate(rooms):
         for b, other in enumerate(rooms):

@@ -26,6 +26,7 @@ from scout.pages.day.breaches import breach_said, clause_said, outside_said
 from scout.pages.day.calls import Call, calls_of, together
 from scout.pages.day.desk import Aim, Desk, as_placed, desk_of
 from scout.pages.day.planned import Shot
+from scout.pages.day.setups import carried_in_min
 from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records import ProductionRecord
@@ -188,6 +189,7 @@ def day_plan(
         for k, scene in enumerate(desk.scenes)
         if by_hand and k not in placed_scenes
     )
+    calls = calls_of(work, production, rows)
     return DayPlan(
         production_id,
         production.title,
@@ -197,8 +199,8 @@ def day_plan(
         plan_b,
         aim,
         rows,
-        calls_of(work, production, rows),
-        _rulers(desk, answer.placed, rows, found),
+        calls,
+        _rulers(desk, answer.placed, rows, calls, found),
         clashes,
         tuple(_gives(desk, answer)),
         (*desk.left_out, *missing),
@@ -275,7 +277,11 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
 
 
 def _rulers(
-    desk: Desk, placed: Sequence[Placed], rows: Sequence[DayRow], found: Worth
+    desk: Desk,
+    placed: Sequence[Placed],
+    rows: Sequence[DayRow],
+    calls: Sequence[Call],
+    found: Worth,
 ) -> tuple[DayRuler, ...]:
     rulers = list[DayRuler]()
     for on in sorted({row.on for row in rows}):
@@ -302,7 +308,10 @@ def _rulers(
             for key, choice in chosen.items()
         )
         first = next(iter(chosen.values()))
-        begin, end = minute(today[0].set_up_from), minute(today[-1].strike_until)
+        end = minute(today[-1].strike_until)
+        room = chosen[today[0].room_id].room
+        wanted = [minute(call.at) for call in calls if call.on == on]
+        begin = min([minute(today[0].set_up_from) - carried_in_min(room), *wanted])
         meals = spells([meal for meal in found.meals if begin <= meal[0] <= end])
         why = None if meals else _no_meal(end - begin, desk.problem.rules)
         rulers.append(DayRuler(on, zone, first.events, first.events.dusk, today, meals, why, rooms))
@@ -310,7 +319,7 @@ def _rulers(
 
 
 def _no_meal(length_min: int, rules: Rules) -> Said:
-    """Why no meal falls into a day of that length, from the first set-up to the last strike."""
+    """Why no meal falls into a day of that length, from the first call to the last strike."""
     within, length = Figure(rules.meal_within_min, "min"), Figure(length_min, "min")
     if not rules.meal_min:
         return said("day.meal_nought")

@@ -11,7 +11,7 @@ from datetime import date, datetime, time, timedelta
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import Limits, instant, local, minute
 from scout.assess.setup import spell_of
-from scout.calc.day.problem import Rules, Scene, is_long
+from scout.calc.day.problem import Option, Rules, Scene, is_long
 from scout.pages.day.setups import SetupLine, setups_of
 from scout.records.day import DayRecord, PlacedScene, SceneTime
 from scout.store import models
@@ -66,10 +66,19 @@ def running(lines: Iterable[SetupLine], scene_id: int) -> tuple[SetupLine, ...]:
     return tuple(line for line in mine if line.state == state)
 
 
-def lasting(mine: Sequence[SetupLine], time_of: SceneTime | None, limits: Limits) -> Lasting:
+def lasting(
+    mine: Sequence[SetupLine],
+    time_of: SceneTime | None,
+    limits: Limits,
+    carry_min: int | None = None,
+) -> Lasting:
     """How long a scene takes: as typed, else as long as the shortest of its setups' hours, else an
     hour; one that holds more than may be worked without a meal lasts a meal longer.
+
+    carry_min: the longest carrying in before it; None: that of its setups' rooms
     """
+    if carry_min is None:
+        carry_min = max((line.carry_min for line in mine), default=0)
     typed = time_of.length_min if time_of is not None else None
     hours = [
         minute(spell[1]) - minute(spell[0])
@@ -83,7 +92,8 @@ def lasting(mine: Sequence[SetupLine], time_of: SceneTime | None, limits: Limits
         said_min = [value for line in mine if (value := getattr(line.record, field)) is not None]
         around.append(max(said_min, default=usual))
         around_typed = around_typed and bool(said_min)
-    scene, meals = Scene("", max(length, 1), (), around[0], around[1]), 0
+    carried = Option(0, 0, (), 0, 0, carry_min)
+    scene, meals = Scene("", max(length, 1), (carried,), around[0], around[1]), 0
     if limits.meal_min and is_long(scene, Rules(meal_within_min=limits.meal_within_min)):
         meals = ((length - 1) // limits.meal_within_min or 1) * limits.meal_min
     return Lasting(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, time
 
+from scout.assess.day.needs import STEP_MIN
+from scout.calc.day.moves import carry_min
 from scout.records import SetupRecord
 from scout.store import models, translate
 from scout.store.queries import jobs
@@ -29,6 +31,7 @@ class SetupLine:
     location_id: int
     location_name: str
     timezone: str | None
+    carry_min: int  # of carrying in, before the first set-up of a day
 
     @property
     def hours(self) -> tuple[time | None, time | None]:
@@ -75,4 +78,18 @@ def _line(row: models.Setup) -> SetupLine:
         place.id,
         place.name,
         place.timezone,
+        carried_in_min(candidate.room),
     )
+
+
+def carry_of(room: models.Room) -> int:
+    """Minutes to carry the kit between the road and a room."""
+    way_in, place = room.way_in or {}, room.location
+    carry, steps = way_in.get("carry_m"), way_in.get("steps")
+    carry = place.parking_distance_m if carry is None else carry
+    return carry_min(carry or 0.0, (place.steps if steps is None else steps) or 0)
+
+
+def carried_in_min(room: models.Room) -> int:
+    """How long before the first set-up of a day its crew is called, in the planner's step [min]."""
+    return -(-carry_of(room) // STEP_MIN) * STEP_MIN

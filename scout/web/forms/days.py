@@ -75,7 +75,11 @@ class DayForm(RecordForm[DayRecord]):
     crew_min = MinutesField("Longest day", unit="min", hint="left empty: 600 (10 h)")
     rest_min = MinutesField("Rest between days", unit="min", hint="left empty: 600 (10 h)")
     meal_min = MinutesField("A meal takes", unit="min", hint="left empty: 60; 0: no meals")
-    meal_within_min = MinutesField("A meal after, at latest", unit="min", hint="left empty: 360")
+    meal_within_min = MinutesField(
+        "A meal after the first call, at latest",
+        unit="min",
+        hint="left empty: 360, common practice",
+    )
     scenes = SceneRows(SceneTimeRow, "Scenes' times", row="scene", folded=True)
 
     sections = (

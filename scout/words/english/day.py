@@ -13,8 +13,8 @@ MESSAGES = {
     "record.day_ends_before": "ends before it begins; give the earliest and the latest hour of one day",
     "record.scene_twice": "scene {scene} is named twice",
     "day.taken.hours": "Crew at work from {first} to {last}",
-    "day.taken.limits": "A day of {crew} at most, {rest} of rest, a meal within {meal};"
-    " local agreements decide",
+    "day.taken.limits": "A day of {crew} at most, {rest} of rest, a meal within {meal} of the first call."
+    " Common practice: local agreements decide",
     "day.taken.length": "{scene} is taken to last {length}; type its length",
     "day.taken.length_hours": "{scene} is taken to fill its hours, {length}; type its length",
     "day.taken.around": "Set-up {set_up} and strike {strike} where a setup says nothing",
@@ -65,8 +65,8 @@ MESSAGES = {
     "day.drawing_noise": "noise",
     "day.drawing_sun": "sun on subject or in lens",
     "day.meal_nought": "No meal is planned: its length is set to nothing",
-    "day.meal_short": "No meal falls in: set-up to strike is {length}, and one is due within {within}",
-    "day.meal_nowhere": "No meal finds room: set-up to strike is {length}, and one is due within {within}",
+    "day.meal_short": "No meal falls in: first call to last strike is {length}, and one is due within {within}",
+    "day.meal_nowhere": "No meal finds room: first call to last strike is {length}, and one is due within {within}",
     "day.drawing_meal": "meal",
     "day.calendar_scene": "{scene}, {room}",
     "day.calendar_call": "Call: {who}",

@@ -155,6 +155,31 @@ def test_each_aim_is_reached(aim: str) -> None:
     assert cost == cheapest(given, below=cost + 1)
 
 
+@pytest.mark.parametrize(
+    ("seed", "called"), [(6, None), (14, 330), (16, None), (43, 390), (51, 780)]
+)
+def test_meals_count_from_the_call(seed: int, called: int | None) -> None:
+    # property: by carrying in and calls that somebody typed, the solver and every order tried agree
+    chance = random.Random(seed)
+    given = drawn(seed, 4, hours=700)
+    within = chance.choice([120, 180, 240])
+    scenes = tuple(
+        replace(
+            one,
+            options=tuple(
+                replace(option, carry_min=chance.choice([0, 30, 60])) for option in one.options
+            ),
+        )
+        for one in given.scenes
+    )
+    rules = replace(given.rules, meal_within_min=within, meal_min=30)
+    given = replace(given, scenes=scenes, rules=rules, called=(called,))
+    answer = plan(given)
+    assert answer.cost == cheapest(given)
+    if answer.placed:
+        assert worth(given, answer.placed).breaches == ()
+
+
 def test_the_same_question_has_the_same_answer() -> None:
     given = drawn(9, 6)
     assert plan(given) == plan(given)
@@ -273,16 +298,16 @@ def test_too_long_a_day_and_too_short_a_night() -> None:
 
 def test_meals() -> None:
     rules = Rules(meal_min=60, meal_within_min=360)
-    # by hand: 08:00 to 14:00 needs none; to 15:00 one by 14:00
+    # by hand: 08:00 to 14:00 needs none; to 15:00 one, at once when work stops
     assert meals_of([(480, 840)], [], rules) == ((), 0)
-    assert meals_of([(480, 700), (770, 900)], [], rules) == (((710, 770),), 0)
+    assert meals_of([(480, 700), (770, 900)], [], rules) == (((700, 760),), 0)
     # nobody can stop before 14:30
     assert meals_of([(480, 870), (930, 960)], [], rules) == (((870, 930),), 30)
-    # within a long scene, as late as may be
-    assert meals_of([(480, 960)], [(500, 900)], rules) == (((840, 900),), 0)
-    # a second meal of a long day, six hours after the first
+    # within a long scene, three and a half hours before it and after it
+    assert meals_of([(480, 960)], [(500, 900)], rules) == (((690, 750),), 0)
+    # a second meal of a long day, within six hours of the first
     assert meals_of([(480, 800), (870, 1200), (1260, 1300)], [], rules) == (
-        ((810, 870), (1200, 1260)),
+        ((800, 860), (1200, 1260)),
         0,
     )
 

@@ -103,19 +103,35 @@ def test_a_problem_has_its_borders() -> None:
         ([(480, 840)], [], (), 0),
         ([(480, 841)], [], (), 1),
         ([(480, 900)], [], (), 60),
-        # a gap of an hour: the meal is as late as it may be
+        # a gap of an hour
         ([(480, 700), (760, 1_000)], [], ((700, 760),), 0),
         ([(480, 700), (759, 1_000)], [], (), 160),
-        ([(480, 700), (900, 1_000)], [], ((840, 900),), 0),
         ([(480, 840), (900, 1_000)], [], ((840, 900),), 0),
+        # nobody waits idle for a meal: 460 minutes of work, halved at 710; the gap begins at 700
+        ([(480, 700), (900, 1_000)], [], ((700, 760),), 0),
+        # a gap that begins hours before the middle, (480 + 1000 - 60) / 2 = 710
+        ([(480, 510), (960, 1_000)], [], ((710, 770),), 0),
+        # no earlier than leaves six hours to the wrap: 1000 - 360 - 60 = 580
+        ([(480, 500), (640, 1_000)], [], ((580, 640),), 0),
+        # of two gaps the one that is nearer to the middle, whatever is later
+        ([(480, 680), (740, 800), (860, 1_000)], [], ((680, 740),), 0),
+        # a gap before the inside of a scene
+        ([(480, 600), (660, 1_000)], [(680, 980)], ((600, 660),), 0),
         # a gap that comes too late is taken all the same, and counted
         ([(480, 850), (910, 1_000)], [], ((850, 910),), 10),
-        # within a long scene
-        ([(480, 1_000)], [(500, 980)], ((840, 900),), 0),
-        ([(480, 1_000)], [(500, 860)], ((800, 860),), 0),
+        # within a long scene, in the middle of the day
+        ([(480, 1_000)], [(500, 980)], ((710, 770),), 0),
+        ([(480, 1_000)], [(500, 740)], ((680, 740),), 0),
         ([(480, 1_000)], [(500, 559)], (), 160),
-        # two of them: the second counts from the end of the first
-        ([(480, 1_500)], [(500, 1_480)], ((840, 900), (1_260, 1_320)), 0),
+        # two of them share 900 minutes of work: 300 before, between and after
+        ([(480, 1_500)], [(500, 1_480)], ((780, 840), (1_140, 1_200)), 0),
+        # an early one would want a third: after 600 the wrap, 1320, is 12 hours away
+        (
+            [(480, 540), (600, 800), (860, 1_200), (1_260, 1_320)],
+            [],
+            ((800, 860), (1_200, 1_260)),
+            0,
+        ),
         ([], [], (), 0),
     ],
 )
@@ -126,6 +142,43 @@ def test_meals(
     late: int,
 ) -> None:
     assert meals_of(blocks, pauses, SIX) == (meals, late)
+
+
+@pytest.mark.parametrize(
+    ("called", "meals", "late"),
+    [
+        # by hand: work from 480 to 840 in one; six hours from 480 end at 840
+        (480, (), 0),
+        (None, (), 0),
+        # called a quarter of an hour before: no meal finds room before or within, 15 too long
+        (465, (), 15),
+        # called two hours before, to work: two hours too long
+        (360, (), 120),
+        # called seven hours before, which are waiting in the main: who waits eats, as late as
+        # it takes, (60 + 840 - 60) / 2 = 420, before the work begins, and is on time after it
+        (60, ((420, 480),), 0),
+    ],
+)
+def test_meals_count_from_the_first_who_is_called(
+    called: int | None, meals: tuple[tuple[int, int], ...], late: int
+) -> None:
+    """Common practice: six hours from a person's own call to a meal, and from meal to meal."""
+    assert meals_of([(480, 840)], [], SIX, called) == (meals, late)
+
+
+def test_carrying_in_is_work_before_a_meal() -> None:
+    """By hand: 360 minutes from set-up to strike need no meal; 20 of carrying before them do, and
+    only the first of a day is carried in.
+    """
+    one = scene(310, set_up_min=30, strike_min=20)
+    carried = replace(one, options=tuple(replace(two, carry_min=20) for two in one.options))
+    assert (is_long(one, SIX), is_long(carried, SIX)) == (False, True)
+    first, then = (replace(scene(170), options=carried.options) for _ in range(2))
+    problem = Problem((first, then), ((0,),), (480,), SIX)
+    # 600 - 20 to 940: over six hours by none; 945: by five
+    for start, over in ((770, 0), (775, 5)):
+        found = worth(problem, [Placed(0, 0, 600), Placed(1, 0, start)])
+        assert [one.minutes for one in found.breaches if one.kind == "meal"] == [over] * bool(over)
 
 
 def test_no_meal_is_asked_where_none_lasts() -> None:

@@ -74,6 +74,42 @@ def test_calls_follow_from_the_plan(work: Work) -> None:
     assert len({(call.person, call.on) for call in plan.calls}) == 4
 
 
+@pytest.mark.parametrize(("call_time", "first"), [(None, "09:10"), ("08:00", "08:00")])
+def test_a_meal_counts_from_the_first_call(work: Work, call_time: str | None, first: str) -> None:
+    """Common practice: a meal within six hours of the call. By hand: 171 m and 4 trips, 7 ways at
+    1 m/s, are 19.95 minutes of carrying, 20 before the set-up at 09:30.
+    """
+    place = house(work, "Lock", parking_distance_m=171)
+    crew = [{"name": "Ida"}, {"name": "Rua", "call_time": call_time}]
+    job = productions.add_production(work, ProductionRecord.read({"title": "F", "crew": crew}))
+    scenes = [
+        scene(work, job, place, name, "2026-06-20", hours)
+        for name, hours in (("One", ("10:00", "12:00")), ("Two", ("15:00", "16:00")))
+    ]
+    stands = tuple(
+        PlacedScene(scene_id=key, room_id=place, on="2026-06-20", at=at)
+        for key, at in zip(scenes, ("10:00", "15:00"), strict=True)
+    )
+    plan = day_plan(work, job, typed=stands)
+    (day,) = plan.days
+    assert f"{min(call.at for call in plan.calls):%H:%M}" == first
+    ((begin, end),) = day.meals
+    # by hand: One is struck at 12:20, Two set up from 14:30; nobody waits idle for the meal
+    assert (f"{begin:%H:%M}", f"{end:%H:%M}") == ("12:20", "13:20")
+    assert codes(plan) == []
+    # where Two is set up from 12:20 nothing is free before 15:20; six hours end at 15:10, 14:00
+    late = (stands[0], stands[1].model_copy(update={"at": "12:50"}))
+    days.save_day(
+        work,
+        job,
+        0,
+        DayRecord.read({"scenes": [{"scene_id": scenes[1], "length_min": 130}]}),
+    )
+    (broken,) = [one for one in day_plan(work, job, typed=late).clashes if "meal" in one.code]
+    # strike is over at 15:20
+    assert broken["by"].value == (10 if call_time is None else 80)
+
+
 def test_a_typed_call_holds_and_is_doubted(work: Work) -> None:
     job, _ = film(work, call_time="07:30")
     calls = [call for call in day_plan(work, job).calls if call.person == "Rua"]
