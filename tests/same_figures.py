@@ -58,7 +58,7 @@ KEPT = Path(__file__).with_name("same_figures.json")
 # of the sum of what a line draws together; other processors round otherwise
 TOLERANCE = 1e-6
 GOLDEN = 0.6180339887498949  # no two rows of a path weigh the same
-NOT_FIGURES = ("timezone", "date", "setup")
+NOT_FIGURES = ("timezone", "date", "setup", "sheet")
 
 Leaf = float | str
 Line = tuple[Leaf, float]  # what a path's rows draw together to, and out of how much

@@ -42,7 +42,6 @@ from scout.assess.setup import Setup
 from scout.assess.sound import findings as sound_findings
 from scout.assess.sound import sound
 from scout.assess.sound.ring import MeasuredRing
-from scout.assess.stage.floor import with_camera
 from scout.assess.stage.views import scene_lens
 from scout.calc import timezones
 from scout.calc.daylight.place.local_date import FIRST_YEAR, LAST_YEAR
@@ -133,6 +132,7 @@ def of_day(setup: Setup, light: DaylightAnswer | None = None) -> RoomAssessment:
     bounced, around = bounce.bounce(sheet, placed), surround.surround(sheet, placed)
     return RoomAssessment(
         date=on,
+        sheet=sheet,
         timezone=zone,
         events=events,
         windows=windows,
@@ -154,8 +154,7 @@ def at_hours(
     setup: Setup, day: RoomAssessment, *, at: datetime | None = None, in_full: bool = False
 ) -> RoomAssessment:
     """The whole assessment of a setup from what `of_day` found for it."""
-    sheet = with_camera(_with_zone(setup.sheet)[0], day.fit.camera_m)
-    setup = replace(setup, sheet=sheet)
+    sheet, setup = day.sheet, replace(setup, sheet=day.sheet)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     found = replace(
         day,
@@ -181,8 +180,7 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     """The assessment of this setup with what takes longer: remedies of colour worked out again, the
     doubt of the surface colours, mixed light.
     """
-    sheet = with_camera(_with_zone(setup.sheet)[0], found.fit.camera_m)
-    setup = replace(setup, sheet=sheet)
+    sheet, setup = found.sheet, replace(setup, sheet=found.sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
     daylit, note = bounce_windows.window_surround(
         sheet, found.date, found.daylight, at, setup.within

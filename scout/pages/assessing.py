@@ -19,7 +19,6 @@ from scout.assess.fit.levels import told_framing
 from scout.assess.fit.plan.figures import with_plan
 from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
-from scout.assess.stage.floor import with_camera
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
@@ -313,10 +312,9 @@ def drawings(
     *,
     units: Units = "metric",
     for_print: bool = False,
-    sheet_: RoomSheet | None = None,
 ) -> RoomDrawings:
     """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could
-    be worked out; `sheet_`: to go by, else the room's own.
+    be worked out.
     """
     row = queries.room(work.db, room_id)
     medium = Medium(units, for_print)
@@ -337,17 +335,17 @@ def drawings(
             assessment.daylight,
             **set_as,
         )
-    return RoomDrawings(_plan(sheet_ or sheet_of(work, row), assessment, medium), timeline, lux)
+    return RoomDrawings(_plan(assessment, medium), timeline, lux)
 
 
-def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Drawing:
-    sheet_ = with_camera(sheet_, assessment.fit.camera_m)
+def _plan(assessment: RoomAssessment, medium: Medium) -> Drawing:
+    sheet_ = assessment.sheet
     north = north_of(sheet_.room, daylight_place.facings_of(sheet_, assessment.date))
     bearings: Sequence[SunBearing] = ()
     patches: Sequence[PatchHour] = ()
     if north is not None and assessment.timezone is not None:
         hours = local_hours(assessment.date, assessment.timezone, RIM_HOURS)
-        bearings, patches = sun_on_plan(sheet_, assessment, hours, PATCH_HOURS)
+        bearings, patches = sun_on_plan(assessment, hours, PATCH_HOURS)
 
     def drawn(size_mm: tuple[float, float]) -> Drawing:
         return room_plan(
@@ -387,7 +385,6 @@ def tidy_plan(
 
 
 def sun_on_plan(
-    sheet_: RoomSheet,
     found: RoomAssessment,
     hours: Sequence[datetime],
     patch_hours: Container[int] | None = None,
@@ -399,7 +396,7 @@ def sun_on_plan(
     """
     bearings, patches = [], []
     for hour in hours:
-        sun, fallen = daylight.sun_at(sheet_, hour)
+        sun, fallen = daylight.sun_at(found.sheet, hour)
         if sun.elevation_deg is not None and sun.azimuth_deg is not None and sun.elevation_deg > 0:
             bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
         if (patch_hours is None or hour.hour in patch_hours) and any(row.patches for row in fallen):
@@ -409,7 +406,9 @@ def sun_on_plan(
         (found.events.sunset, "sunset"),
     )
     for moment, kind in ends:
-        azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
+        azimuth = (
+            daylight.sun_at(found.sheet, moment)[0].azimuth_deg if moment is not None else None
+        )
         if moment is not None and azimuth is not None:
             bearings.append(SunBearing(f"{moment:%H:%M}", azimuth, kind))
     return bearings, patches

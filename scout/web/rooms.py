@@ -229,7 +229,7 @@ def worked_out(page: RoomPage, asked: Question, setup: Setup | str) -> dict[str,
         return {"assessment": None, "drawn": {}, "fault": setup, "used_for": ()}
     try:
         found = assessing.assessed(setup, asked.at, in_full=True)
-        drawn = assessing.drawings(work(), page.kept.id, found, units=units(), sheet_=setup.sheet)
+        drawn = assessing.drawings(work(), page.kept.id, found, units=units())
     except ScoutError as error:
         return {"assessment": None, "drawn": {}, "fault": str(error), "used_for": ()}
     plan, signs = signs_apart(drawn.plan)
@@ -271,9 +271,7 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     if isinstance(setup, str):
         raise NotFound("drawing", which)
     found = assessing.assessed(setup, asked.at)
-    drawn = getattr(
-        assessing.drawings(work(), room_id, found, units=units(), sheet_=setup.sheet), which
-    )
+    drawn = getattr(assessing.drawings(work(), room_id, found, units=units()), which)
     if drawn is None:
         raise NotFound("drawing", which)
     return Response(svg.render(drawn, standalone=True), mimetype="image/svg+xml")

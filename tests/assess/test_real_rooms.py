@@ -19,7 +19,7 @@ from scout.calc.geometry import distance_to_walls_m, inside
 from scout.drawing.plan.sheets import light_sheet, power_sheet, shot_sheet
 from scout.packet.crew.sheets import camera_away
 from scout.packet.setting.table import Cell
-from scout.records import CandidateRecord, LocationRecord, SceneRecord
+from scout.records import CandidateRecord, LocationRecord, Marks, SceneRecord
 from scout.words.figures import length
 from tests.demo_rooms import assessed
 
@@ -53,7 +53,7 @@ def test_a_lead_bends_round_what_is_in_its_way() -> None:
     # room, and less than four metres longer than straight in rooms of this size
     bent = 0
     for setup, found, plan in planned():
-        sheet = power_sheet(setup.sheet, found.power, found.fit, found.placements)
+        sheet = power_sheet(found.sheet, found.power, found.fit, found.placements)
         drawn = {lead.light: lead.points_m for lead in sheet.leads}
         outlets = {one.id: one for one in setup.sheet.room.outlets or ()}
         for row in found.power.assignment:
@@ -118,14 +118,16 @@ def test_the_camera_is_drawn_where_the_acts_set_it() -> None:
         told = told_framing(found.fit, setup.framing, setup.focal_length_mm)
         row = None if told is None else told.row
         lens = None if row is None else row.focal_length_mm
-        shot = shot_sheet(setup.sheet, found.fit, lens)
+        shot = shot_sheet(
+            found.sheet, found.fit, lens, mark_m=(setup.sheet.marks or Marks()).camera
+        )
         if shot.camera is None or shot.subject is None:
             continue
         drawn = math.dist(shot.camera, shot.subject)
         page = camera_away(found.fit, shot.subject)
         assert str(page.text if isinstance(page, Cell) else page) == length(drawn)
         assert {tape.place_m for tape in shot.camera_tapes} <= {shot.camera[:2]}
-        assert light_sheet(setup.sheet, found.fit, found.placements).camera == shot.camera
+        assert light_sheet(found.sheet, found.fit, found.placements).camera == shot.camera
         acts = [act for one in found.findings for act in one.acts if act.code == "camera.place"]
         assert (shot.left_m is not None) is bool(acts)
         for act in acts:

@@ -196,6 +196,7 @@ def kit() -> Kit:
 def assessment() -> a.RoomAssessment:
     return a.RoomAssessment(
         date=ON,
+        sheet=RoomSheet(schema="room-sheet/1", room=room()),
         timezone="Europe/London",
         events=a.EventsAnswer(
             state="normal",

@@ -12,6 +12,8 @@ from typing import Any
 from scout.assess.answers.finding import Finding, finding_json
 from scout.values import Said, Spoken, said
 
+KEPT_BACK = {"published": False}  # metadata of a field that no answer shows
+
 
 def as_json(value: Any) -> Any:
     """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset,
@@ -26,7 +28,8 @@ def as_json(value: Any) -> Any:
     if isinstance(value, Spoken):
         return str(value)
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
+        published = (f.name for f in dataclasses.fields(value) if f.metadata != KEPT_BACK)
+        pairs = ((name, getattr(value, name)) for name in published)
         return {
             name: as_json(_reason(part) if name == "unknown" else part)
             for name, part in pairs

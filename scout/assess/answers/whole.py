@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from scout.assess.answers.base import Placement
@@ -23,8 +23,10 @@ from scout.assess.answers.daylight import (
 )
 from scout.assess.answers.finding import Finding
 from scout.assess.answers.fit import FitAnswer, WayAnswer
+from scout.assess.answers.plain import KEPT_BACK
 from scout.assess.answers.power import PowerAnswer
 from scout.assess.answers.sound import SoundAnswer
+from scout.records.sheet import RoomSheet
 from scout.values import Said
 
 
@@ -41,6 +43,8 @@ class RoomAssessment:
     """Everything worked out for one room on one date (`room-assessment/1`)."""
 
     date: date
+    # what the answers are for: in its time zone, with its camera where the acts set it
+    sheet: RoomSheet = field(metadata=KEPT_BACK)
     timezone: str | None
     events: EventsAnswer
     windows: tuple[WindowSunAnswer, ...]

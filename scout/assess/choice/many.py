@@ -24,12 +24,14 @@ from scout.assess.choice.compare import cells_of
 from scout.assess.choice.scales import lying, scale_of
 from scout.calc.choice import ranking
 from scout.records.kept import SceneRecord
+from scout.records.sheet import RoomSheet
 from scout.values import said
 
 # of many rooms those are drawn that are best at their best; the rest come first in no draw shown
 MOST_DRAWN, DRAWS = 60, 300
 NOTHING = RoomAssessment(
     date=date(2000, 1, 1),
+    sheet=RoomSheet.model_validate({"schema": "room-sheet/1", "room": {"name": "-"}}),
     timezone=None,
     events=EventsAnswer(),
     windows=(),

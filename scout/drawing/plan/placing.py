@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
-from scout.assess.answers import FitAnswer, Placement, PowerAnswer
+from scout.assess.answers import RoomAssessment
 from scout.calc.geometry import inside, walls
 from scout.drawing.plan.light import LightSheet
 from scout.drawing.plan.place import BAGS_M, PlaceSheet, WhiteLaid
@@ -15,25 +15,24 @@ from scout.drawing.plan.power import PowerSheet
 from scout.drawing.plan.sheets import light_sheet, power_sheet, shot_sheet
 from scout.drawing.plan.shot import LensField, ShotSheet
 from scout.drawing.plan.things import PatchHour
-from scout.records.sheet import RoomRecord, RoomSheet
+from scout.records.sheet import RoomRecord
 
 Place = tuple[float, float, float]
 
 
 def place_sheet(
-    sheet: RoomSheet,
-    fit: FitAnswer,
-    power: PowerAnswer,
-    placed: Mapping[str, Placement],
+    found: RoomAssessment,
+    mark_m: Place | None,
     lens_mm: float | None,
     boom_m: Place | None = None,
     patches: Sequence[PatchHour] = (),
     white: Sequence[WhiteLaid] = (),
 ) -> PlaceSheet:
-    """Everything to set up by, on one plan."""
-    shot = shot_sheet(sheet, fit, lens_mm)
-    light = light_sheet(sheet, fit, placed, (), boom_m)
-    cables = power_sheet(sheet, power, fit, placed)
+    """Everything to set up by, on one plan; `mark_m` as `shot_sheet` has it."""
+    sheet, placed = found.sheet, found.placements
+    shot = shot_sheet(sheet, found.fit, lens_mm, mark_m=mark_m)
+    light = light_sheet(sheet, found.fit, placed, (), boom_m)
+    cables = power_sheet(sheet, found.power, found.fit, placed)
     return PlaceSheet(
         sheet.room,
         light,

@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
-from scout.assess.stage.floor import ground, stage_of, with_camera
+from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.views import field_ends_m
 from scout.calc.fit.floor.doorway import Doorway
 from scout.calc.fit.floor.space import (
@@ -80,7 +80,6 @@ def light_sheet(
     boom_m: Place | None = None,
 ) -> LightSheet:
     """Every light that has a place, and the board that stands in for a second one."""
-    sheet = with_camera(sheet, answer.camera_m)
     marks, roles = sheet.marks or Marks(), roles_of(answer)
     beams = (
         {light.id: light.beam_deg for light in (sheet.kit.lights or ())}
@@ -177,7 +176,6 @@ def power_sheet(
     remarks: tuple[Words, ...] = (),
 ) -> PowerSheet:
     """Leads with their way over the floor, circuits with their share."""
-    sheet = with_camera(sheet, fit.camera_m)
     outlets, roles = {outlet.id for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
     leads = []
@@ -258,10 +256,12 @@ def shot_sheet(
     answer: FitAnswer,
     asked_mm: float | None = None,
     remarks: tuple[Words, ...] = (),
+    mark_m: Place | None = None,
 ) -> ShotSheet:
-    """Camera, lenses and walls in frame; the camera where the acts put it."""
-    mark = (sheet.marks or Marks()).camera
-    sheet = with_camera(sheet, answer.camera_m)
+    """Camera, lenses and walls in frame; the camera where the sheet has it.
+
+    mark_m: where its mark is, which is drawn too where the acts set the camera elsewhere
+    """
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
@@ -332,7 +332,7 @@ def shot_sheet(
         tape_lines(sheet.room, marks.subject) if marks.subject is not None else (),
         frame,
         remarks,
-        None if mark == marks.camera else mark,
+        None if mark_m == marks.camera else mark_m,
     )
 
 
@@ -375,7 +375,7 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
     wall is in frame or its height is not measured.
     """
     floor = ground(sheet.room)
-    stage = stage_of(with_camera(sheet, answer.camera_m), floor)
+    stage = stage_of(sheet, floor)
     seen = next((one for one in answer.views if one.focal_length_mm == chosen_mm), None)
     if (
         not isinstance(stage, Stage)

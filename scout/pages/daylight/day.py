@@ -17,7 +17,6 @@ from scout.assess.daylight.place.where import facings_of
 from scout.assess.daylight.sun.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
 from scout.assess.daylight.sun.sky import SkyOfRoom, sky_of_room
 from scout.assess.daylight.sun.touch import SunTouches, sun_touches
-from scout.assess.stage.floor import with_camera
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.sunpath import sun_path
 from scout.drawing.plan.rim import north_of
@@ -26,7 +25,6 @@ from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.pages import assessing
 from scout.pages.daylight.wanted import Sheet
-from scout.records import RoomSheet
 from scout.store.queries import places as queries
 from scout.usecases import lines
 from scout.usecases.work import Work
@@ -39,7 +37,6 @@ MOST_HOURS = 6
 class DaylightDay:
     """A day of a room: everything worked out, its drawings, the facing as read and as used."""
 
-    sheet: RoomSheet
     assessment: RoomAssessment
     compass: CompassReading | None
     sky: SkyOfRoom
@@ -75,7 +72,7 @@ def day(
     row = queries.room(work.db, room_id)
     setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
     found = assessing.assessed(setup)
-    made = with_camera(setup.sheet, found.fit.camera_m)
+    made = found.sheet
     name, width = lines.room_name(row), wanted.size_mm[0]
     sky = sky_of_room(made, on, mark)
     chart = lux_chart(
@@ -99,25 +96,23 @@ def day(
     )
     outdoors = sun_as_light(made, on) if made.room.setting == "exterior" else None
     return DaylightDay(
-        made,
         found,
         compass(made, on),
         sky,
         touches,
         window_contrast(made, on),
         outdoors,
-        patch_plan(made, found, hours, wanted),
+        patch_plan(found, hours, wanted),
         disc,
         chart,
     )
 
 
-def patch_plan(
-    sheet: RoomSheet, found: RoomAssessment, hours: Sequence[datetime], wanted: Sheet
-) -> Drawing:
+def patch_plan(found: RoomAssessment, hours: Sequence[datetime], wanted: Sheet) -> Drawing:
     """The plan of a room with the sun on its rim and on its floor and walls at the given instants."""
+    sheet = found.sheet
     north = north_of(sheet.room, facings_of(sheet, found.date))
-    bearings, patches = assessing.sun_on_plan(sheet, found, sorted(hours))
+    bearings, patches = assessing.sun_on_plan(found, sorted(hours))
     return room_plan(
         sheet.room,
         location=sheet.location,

@@ -48,7 +48,7 @@ from scout.pages.day.calls import Call
 from scout.pages.day.plan import DayRow, DayRuler, day_plan
 from scout.pages.day.setups import SetupLine
 from scout.pages.once import once
-from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
+from scout.records import LocationRecord, Marks, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.store import models, translate
 from scout.store.queries import common, jobs
@@ -291,13 +291,12 @@ def place_plan(
     size_mm: tuple[float, float],
 ) -> Drawing | None:
     """The one plan to set up by, as large as the page carries; None without a measured plan."""
-    sheet, found = setup.sheet, assessing.assessed(setup, in_full=True)
+    found = assessing.assessed(setup, in_full=True)
+    sheet, marks = found.sheet, setup.sheet.marks or Marks()
     if sheet.room.corners_m is None:
         return None
-    patches = _patches(setup, found)
-    fit, power, placed = found.fit, found.power, found.placements
-    white = _white(found)
-    working = place_sheet(sheet, fit, power, placed, lens_mm, boom_m, patches, white)
+    patches, white = _patches(setup, found), _white(found)
+    working = place_sheet(found, marks.camera, lens_mm, boom_m, patches, white)
     return room_plan(
         sheet.room,
         location=sheet.location,
@@ -342,7 +341,7 @@ def _patches(setup: Setup, found: RoomAssessment) -> tuple[PatchHour, ...]:
         for moment in assessing.local_hours(setup.on, found.timezone, tuple(range(24)))
         if start <= moment <= end
     ]
-    _, patches = assessing.sun_on_plan(setup.sheet, found, hours)
+    _, patches = assessing.sun_on_plan(found, hours)
     if len(patches) <= MOST_PATCHES:
         return tuple(patches)
     return (patches[0], patches[len(patches) // 2], patches[-1])
@@ -351,14 +350,16 @@ def _patches(setup: Setup, found: RoomAssessment) -> tuple[PatchHour, ...]:
 @once(64)
 def small_plan(setup: Setup, units: Units) -> Drawing | None:
     """A small plan with the room's own things; None without a measured plan."""
-    sheet = setup.sheet
+    found = assessing.assessed(setup)
+    sheet, marks = found.sheet, setup.sheet.marks or Marks()
     if sheet.room.corners_m is None:
         return None
+    shot = shot_sheet(sheet, found.fit, mark_m=marks.camera)
     bare = PlaceSheet(
         sheet.room,
         LightSheet((), None, None, None),
         PowerSheet(sheet.room, (), (), ()),
-        replace(shot_sheet(sheet, assessing.assessed(setup).fit), lenses=(), bands=(), path=()),
+        replace(shot, lenses=(), bands=(), path=()),
         lettered=False,
     )
     return room_plan(

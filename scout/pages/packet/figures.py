@@ -97,7 +97,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     sheet = staged[0].sheet
     let_go()
     assessment = assessing.assessed(staged[0].setup, None, True)
-    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
+    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True)
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
         room=translate.room_record(row),
@@ -110,7 +110,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
         stagings=tuple(_staged(one, units) for one in staged),
         daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet),
         measurements=measured,
-        bounce_plan=bounce_page.for_packet(sheet, assessment),
+        bounce_plan=bounce_page.for_packet(assessment),
         sound=sound_page.for_packet(work, row, on, assessment, production_id),
     )
 

@@ -12,7 +12,6 @@ from typing import Any
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
-from scout.assess.stage.floor import with_camera
 from scout.calc.geometry import WALL_LETTERS
 from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.drawing.plan.bounce import WhiteCloth, bounce_plan
@@ -20,7 +19,6 @@ from scout.drawing.shapes import Drawing
 from scout.pages import assessing
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
 from scout.values import Name, Said, Word, said
 
@@ -63,7 +61,7 @@ def bounce_page(
         () if isinstance(surfaces, Said) else surfaces,
         closed,
         looks,
-        _plan(setup.sheet, looks, found, Medium(), SCREEN_MM),
+        _plan(looks, found, Medium(), SCREEN_MM),
     )
 
 
@@ -73,14 +71,13 @@ def _looked(setup: Setup, at: datetime | None) -> tuple[RoomAssessment, tuple[Li
     return found, light_looks(setup.sheet, found.placements, found.bounce, found.surround)
 
 
-def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
+def for_packet(found: RoomAssessment) -> Drawing | None:
     """The small plan of where the light of the shadow side comes from, for paper; None where it is
     not known.
     """
     rows = tuple(row for row in found.surround if row.side == "shadow")
     return _plan(
-        sheet,
-        light_looks(sheet, found.placements, (), rows),
+        light_looks(found.sheet, found.placements, (), rows),
         found,
         Medium(for_print=True),
         PACKET_MM,
@@ -88,7 +85,6 @@ def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
 
 
 def _plan(
-    sheet: RoomSheet,
     looks: Sequence[LightLook],
     found: RoomAssessment,
     medium: Medium,
@@ -105,10 +101,10 @@ def _plan(
     }
     what = said("bounce.on_shadow_side", light=Name(fill.light))
     return bounce_plan(
-        sheet.room,
+        found.sheet.room,
         shares,
         what=what,
-        marks=with_camera(sheet, found.fit.camera_m).marks,
+        marks=found.sheet.marks,
         white=_white(found, fill.light),
         width_mm=width_mm,
         **medium.letters,

@@ -22,7 +22,7 @@ from scout.packet.book import DRAWING_WIDTH_MM
 from scout.pages import assessing
 from scout.pages.medium import Medium
 from scout.pages.once import content_key
-from scout.records import RoomSheet
+from scout.records import Marks, RoomSheet
 from scout.records.plan import StagePlan
 from scout.store import models
 from scout.store.queries import common, jobs
@@ -54,8 +54,8 @@ class Staging:
 
     @property
     def sheet(self) -> RoomSheet:
-        """The room with the plan in it."""
-        return self.setup.sheet
+        """The room with the plan in it, its camera where the acts set it."""
+        return self.found.sheet
 
 
 @dataclass(frozen=True)
@@ -154,8 +154,8 @@ def drawings(
 
         return assessing.tidy_plan(at, most_mm, readable) if for_print else at(assessing.SCREEN_MM)
 
-    marks = sheet.marks
-    standing = marks is not None and (marks.subject is not None or marks.camera is not None)
+    marks = staging.setup.sheet.marks or Marks()
+    standing = marks.subject is not None or marks.camera is not None
     placed = found.placements
     lenses = sorted({view.focal_length_mm for view in found.fit.views})
     wall = background(sheet, found.fit, chosen_lens(found.fit, lenses, staging.lens_mm))
@@ -165,7 +165,9 @@ def drawings(
         power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0)
         if placed and sheet.room.outlets
         else None,
-        shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
+        shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm, mark_m=marks.camera))
+        if standing
+        else None,
         wall=elevation(wall, Hand(**letters, units=units), *size, stated=for_print)
         if wall is not None
         else None,

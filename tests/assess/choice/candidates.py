@@ -9,7 +9,7 @@ from scout.assess import answers as a
 from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.compare import compare
 from scout.records import CandidateRecord, LocationRecord, RoomRecord, SceneRecord
-from scout.records.sheet import Kit
+from scout.records.sheet import Kit, RoomSheet
 from scout.values import Many, Said
 
 ON = date(2026, 6, 21)
@@ -27,6 +27,7 @@ def assessed(**blocks: Any) -> a.RoomAssessment:
     """An assessment in which nothing is known but what is given."""
     nothing: dict[str, Any] = {
         "date": ON,
+        "sheet": RoomSheet(schema="room-sheet/1", room=RoomRecord(name="-")),
         "timezone": "Europe/London",
         "events": a.EventsAnswer(),
         "windows": (),

@@ -139,7 +139,8 @@ def test_where_the_room_has_no_floor_the_act_is_to_go_behind_the_door() -> None:
 
 def test_the_plan_says_where_it_stands_and_draws_its_field_through_the_opening() -> None:
     here = sheet([1.2, -1.0, 1.4])
-    drawn = shot_sheet(here, assess_room(here, ON).fit)
+    found = assess_room(here, ON)
+    drawn = shot_sheet(found.sheet, found.fit)
     assert "drawing.camera_outside" in [getattr(one, "code", "") for one in drawn.remarks]
     # by hand: the outer jambs, 0.45 to each side at 0.75 m, show 0.45 x 3.6 / 0.75 = 2.16 to each
     # side at the far wall, the inner ones 1.62: cut by the walls at 0 and 2.4
