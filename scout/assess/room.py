@@ -35,6 +35,7 @@ from scout.assess.daylight import findings as daylight
 from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
 from scout.assess.fit.light import exposure as fit_exposure
+from scout.assess.fit.light.strength import once_shut
 from scout.assess.fit.plan import ways as fit_ways
 from scout.assess.power import findings as power_findings
 from scout.assess.power import power
@@ -171,6 +172,7 @@ def at_hours(
 def judged(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """What every family finds for the setup, worst first; of acts that exclude each other one."""
     every = worst_first(finding for family in FAMILIES for finding in family(setup, found))
+    every = once_shut(setup, found, every)
     return without_rivals(
         with_kit_asked(every, has_kit=setup.sheet.kit is not None, in_scene=setup.in_scene)
     )

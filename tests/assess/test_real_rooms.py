@@ -13,7 +13,9 @@ from scout.assess.answers import RoomAssessment
 from scout.assess.choice.cells import CandidateFacts
 from scout.assess.choice.compare import cells_of
 from scout.assess.choice.many import NOTHING
+from scout.assess.daylight.sun.findings import shut
 from scout.assess.fit.levels import told_framing
+from scout.assess.room import assess_setup
 from scout.assess.setup import Setup
 from scout.calc.geometry import distance_to_walls_m, inside
 from scout.drawing.plan.sheets import light_sheet, power_sheet, shot_sheet
@@ -155,3 +157,42 @@ def test_gels_are_named_by_the_grades_that_are_sold() -> None:
             for act in (*one.acts, *one.instead):
                 if act.code in ("gel.practical", "key.daylight", "gel.windows", "gel.light"):
                     assert act["gels"].items
+
+
+def test_what_mends_a_finding_alone_stands_alone() -> None:
+    # property: beside an act that leaves nothing of what its finding is measured by stands none but
+    # what is measured; the others are what could be done instead
+    alone = 0
+    for _, _, found in assessed():
+        for one in found.findings:
+            whole = [act for act in one.acts if act.buys is not None and act.buys.after == 0.0]
+            if whole:
+                assert [act for act in one.acts if act.buys is not None] == whole[:1]
+                alone += bool(one.instead)
+    assert alone >= 2
+
+
+def test_nobody_is_sent_for_what_shutting_the_sun_out_mends() -> None:
+    # property: what has to be brought is still lacking where the sun is shut out as others ask
+    judged = 0
+    for _, setup, found in assessed():
+        closing = [
+            name.text
+            for one in found.findings
+            for act in one.acts
+            if act.code == "close.covering"
+            for name in act["windows"]
+        ]
+        if not closing:
+            continue
+        dark = assess_setup(replace(setup, sheet=shut(setup.sheet, closing)))
+        asked = {act.deed for one in dark.findings for act in one.acts}
+        for one in found.findings:
+            for act in one.acts:
+                if act.code == "bring.stronger":
+                    assert act.deed in asked
+            for act in one.instead:
+                if act.code == "bring.stronger":
+                    assert act.deed not in asked
+                    judged += 1
+    assert judged >= 1

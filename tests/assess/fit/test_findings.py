@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 from types import SimpleNamespace
 from typing import Any
 
@@ -23,6 +23,7 @@ from scout.assess.fit.fit import fit, placements
 from scout.assess.fit.frame.framings import framing_rows
 from scout.assess.fit.light.flicker import swing_stops
 from scout.assess.fit.plan.ways import ways
+from scout.assess.room import assess_setup
 from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground
 from scout.records.sheet import RoomSheet
@@ -242,6 +243,41 @@ def test_the_key_against_need_and_daylight() -> None:
     assert one.level == "care"
     # by hand: log2(15000 / 2999) = 2.322
     assert one.figures()["under"].value == pytest.approx(2.322, abs=0.01)
+
+
+def test_a_key_lost_in_the_sun_that_is_shut_out_anyway_needs_no_stronger_one() -> None:
+    # a room of 5 m by 6.5 m whose window the midsummer sun comes through onto the subject
+    bare = {"id": "W1", "wall": "B", "offset_m": 2.0, "width_m": 2.5, "sill_m": 0.3}
+    bare |= {"height_m": 2.2, "transmittance": 0.8}
+    place = {"latitude_deg": 51.5, "longitude_deg": 0.0, "timezone": "Europe/London"}
+    colour = {"lab": [90.0, 0.0, 0.0], "illuminant": "D65"}
+    walls = {key: {"colour": colour} for key in ("A", "B", "C", "D", "floor", "ceiling")}
+
+    def judged(lux: float) -> tuple[Finding, tuple[str, ...]]:
+        given = sheet(
+            location=place,
+            room__windows=[bare],
+            room__facing={"wall": "A", "bearing_deg": 0.0},
+            room__surfaces=walls,
+            kit__lights=[{**LIGHT, "lux_at_1m": lux}],
+        )
+        setup = Setup(given, date(2026, 6, 21), from_time=time(7), until_time=time(12))
+        found = assess_setup(setup)
+        asked = [act.deed for one in found.findings for act in one.acts]
+        (one,) = (one for one in found.findings if one.code == "light.key_lost_in_daylight")
+        closing = [act for act in asked if act.code == "close.covering"]
+        assert closing
+        return one, tuple(act.code for act in one.acts)
+
+    enough, acts = judged(9000.0)
+    assert (acts, [act.code for act in enough.instead]) == (
+        ("close.covering",),
+        ["bring.stronger"],
+    )
+    weak, acts = judged(900.0)
+    assert (acts, weak.instead) == (("bring.stronger",), ())
+    # property: so much stronger as is lacking with the sun shut out, less than with it
+    assert weak.acts[0]["short"].value < weak.figures()["under"].value
 
 
 def test_lights_of_no_recorded_strength_are_one_finding() -> None:

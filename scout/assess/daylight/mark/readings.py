@@ -56,11 +56,8 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     readings = sheet.room.readings or ()
     if not readings:
         return predicted.marks(sheet, on)
-    bare = sheet.model_copy(update={"room": sheet.room.model_copy(update={"readings": ()})})
-    days: dict[date, DaylightAnswer] = {}
-    beside = [_beside(bare, reading, days) for reading in readings]
-    scales = _scales([row for row in beside if isinstance(row, _Beside)])
-    answer = predicted.marks(bare, on, scales)
+    beside, scales = _scaling(sheet)
+    answer = predicted.marks(_bare(sheet), on, scales)
     rows = []
     for row in beside:
         if isinstance(row, ReadAnswer):
@@ -84,6 +81,24 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
         for sky, scale in scales.items()
     )
     return replace(answer, readings=tuple(rows), assumed=(*answer.assumed, *said_of))
+
+
+def marks_otherwise(sheet: RoomSheet, as_read: RoomSheet, on: date) -> DaylightAnswer:
+    """The daylight at every mark of a sheet that was changed, scaled as the readings of the room
+    before the change have it.
+    """
+    return predicted.marks(_bare(sheet), on, _scaling(as_read)[1])
+
+
+def _bare(sheet: RoomSheet) -> RoomSheet:
+    return sheet.model_copy(update={"room": sheet.room.model_copy(update={"readings": ()})})
+
+
+def _scaling(sheet: RoomSheet) -> tuple[list[_Beside | ReadAnswer], Mapping[str, Scale]]:
+    """The readings beside what was predicted, and by kind of sky what they make of it."""
+    bare, days = _bare(sheet), dict[date, DaylightAnswer]()
+    beside = [_beside(bare, reading, days) for reading in sheet.room.readings or ()]
+    return beside, _scales([row for row in beside if isinstance(row, _Beside)])
 
 
 def _counts(row: _Beside) -> bool:

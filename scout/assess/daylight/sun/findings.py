@@ -256,8 +256,9 @@ def _spells(setup: Setup, sheet: RoomSheet, struck: Struck) -> tuple[Interval, .
     return setup.cut((touches.subject if struck == "subject" else touches.lens).spells)
 
 
-def _shut(sheet: RoomSheet, shut: Iterable[str]) -> RoomSheet:
-    closed = set(shut)
+def shut(sheet: RoomSheet, windows: Iterable[str]) -> RoomSheet:
+    """The sheet with the sun shut out of some windows."""
+    closed = set(windows)
     rows = tuple(
         window.model_copy(update={"covering": "blind"}) if window.id in closed else window
         for window in sheet.room.windows or ()
@@ -268,7 +269,7 @@ def _shut(sheet: RoomSheet, shut: Iterable[str]) -> RoomSheet:
 def _alone(setup: Setup, window: str, struck: Struck) -> bool:
     """Whether sun through this window, all others shut, gets there within the hours."""
     others = (row.id for row in setup.sheet.room.windows or () if row.id != window)
-    return bool(_spells(setup, _shut(setup.sheet, others), struck))
+    return bool(_spells(setup, shut(setup.sheet, others), struck))
 
 
 def _shut_out(
@@ -276,7 +277,7 @@ def _shut_out(
 ) -> tuple[Act, ...]:
     """Shut the sun out of those windows, worked out again with them shut."""
     before = _lasts(spells).value
-    after = _lasts(_spells(setup, _shut(setup.sheet, windows), struck)).value
+    after = _lasts(_spells(setup, shut(setup.sheet, windows), struck)).value
     if not windows or after >= before:
         return ()
     return (

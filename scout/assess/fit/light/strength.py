@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from scout.assess.answers import (
 )
 from scout.assess.daylight.judged import MOST_ND_STOPS
 from scout.assess.daylight.mark.marks import own_setting
+from scout.assess.daylight.mark.readings import marks_otherwise
+from scout.assess.daylight.sun.findings import shut
 from scout.assess.fit.levels import (
     SHORT_STOPS,
     Daylight,
@@ -133,6 +136,38 @@ def _key(
                 over=Figure(stops, "stops"),
                 day=most,
             )
+
+
+def once_shut(
+    setup: Setup, found: RoomAssessment, findings: Iterable[Finding]
+) -> tuple[Finding, ...]:
+    """The findings with a key that is lost in daylight judged again where others have the sun shut
+    out: a stronger one is what could be brought instead, and only where that is not enough, besides.
+    """
+    findings = tuple(findings)
+    closing = {
+        one.deed: one
+        for finding in findings
+        for one in finding.acts
+        if one.code == "close.covering"
+    }
+    key = found.fit.plan.get("key")
+    lost = next((one for one in findings if isinstance(one, KeyLost)), None)
+    if lost is None or key is None or not closing:
+        return findings
+    windows = dict.fromkeys(name.text for one in closing for name in one["windows"])
+    shaded = marks_otherwise(shut(setup.sheet, windows), setup.sheet, setup.on)
+    day = daylight_on_face(setup, shaded)
+    again = key_strength(key, found.fit.needed_lux, day)
+    before = lost.under.value
+    if again is not None and again.what in ("lost", "weak"):
+        left = abs(again.stops or 0.0)
+        judged = replace(lost, acts=_stronger("key", left, Change("under", "stops", left, 0.0)))
+    else:
+        gain = Change("under", "stops", before, 0.0)
+        acts = tuple(replace(one, buys=gain) for one in closing)
+        judged = replace(lost, acts=acts, instead=lost.acts)
+    return tuple(judged if one is lost else one for one in findings)
 
 
 def _exposure(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
