@@ -57,32 +57,35 @@ def demonstrated(settings: Settings) -> tuple[tuple[str, str], ...]:
 
 
 def to_come(scenario: dict[str, Any], today: date) -> dict[str, Any]:
-    """The scenario with its days of shooting moved by whole years of 52 weeks where the last of them
-    is past: a demonstration of days to come has a next day. What was read stays when it was.
+    """The scenario with each day of shooting that is past moved by whole years of 52 weeks: all days
+    of the demonstration are to come. What was read stays when it was.
     """
-    last = max(date.fromisoformat(day) for day in scenario["production"]["shoot_dates"])
-    by = max(0, -((last - today) // YEAR)) * YEAR
-    return scenario | {part: _moved(scenario[part], by) for part in ("production", "scenes")}
+    return scenario | {part: _moved(scenario[part], today) for part in ("production", "scenes")}
 
 
-def _moved(plain: Any, by: timedelta) -> Any:
-    """Each day in what JSON gave, later by so much."""
+def _moved(plain: Any, today: date) -> Any:
+    """What JSON gave with each day the first of its years that is not past; lists of days in order."""
     if isinstance(plain, dict):
-        return {key: _moved(value, by) for key, value in plain.items()}
+        return {key: _moved(value, today) for key, value in plain.items()}
     if isinstance(plain, list):
-        return [_moved(value, by) for value in plain]
-    if not isinstance(plain, str):
-        return plain
+        moved = [_moved(value, today) for value in plain]
+        return moved if moved == plain or not all(map(_day, moved)) else sorted(moved)
+    day = _day(plain)
+    return plain if day is None else (day + max(0, -((day - today) // YEAR)) * YEAR).isoformat()
+
+
+def _day(plain: Any) -> date | None:
+    """The day that a text is; None for an hour, a name, a sentence."""
     try:
-        return (date.fromisoformat(plain) + by).isoformat()
-    except ValueError:  # an hour, a name, a sentence
-        return plain
+        return date.fromisoformat(plain)
+    except (TypeError, ValueError):
+        return None
 
 
 def load_demo(
     work: Work, folder: Path, progress: Progress | None = None, today: date | None = None
 ) -> tuple[str, str, int]:
-    """Load the scenario, its days `to_come` when the day is said; returns the address and password of
+    """Load the scenario, its days `to_come` when today is said; returns the address and password of
     its login and the production's key.
 
     The password is made anew each time: a demonstration left running has no password that is
