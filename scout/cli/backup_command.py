@@ -7,9 +7,8 @@ from pathlib import Path
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
-from scout.settings import Settings
+from scout.cli.keeping import kept
 from scout.usecases.backups import back_up
-from scout.usecases.work import open_work, prepare
 from scout.values import Name, said
 
 
@@ -20,9 +19,7 @@ from scout.values import Name, said
 @JSON_OPTION
 def command(target: str, as_json: bool) -> None:
     """Back up."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         step, done = progress("originals")
         file, count = back_up(work, Path(target), step)
         done()

@@ -10,11 +10,10 @@ from scout.assess.answers import as_json as plain
 from scout.assess.answers.finding import act_json
 from scout.assess.choice.ranked import Choosing
 from scout.cli.common import JSON_OPTION, print_json, read_date
+from scout.cli.keeping import kept
 from scout.errors import Refused
 from scout.pages.choice.candidates import choosing
 from scout.pages.choice.serving import SceneServed, Serving, serving
-from scout.settings import Settings
-from scout.usecases.work import open_work, prepare
 from scout.values import Figure, Name, Word, said, words
 
 
@@ -29,14 +28,12 @@ def command(scene: int | None, room: int | None, on: str | None, as_json: bool) 
     """Choose."""
     if (scene is None) == (room is None):
         raise Refused("SCENE", None, said("command.scene_or_room"))
-    settings = Settings.from_environment()
-    prepare(settings)
     if scene is None:
-        with open_work(settings, reading=True) as work:
+        with kept(reading=True) as work:
             served = serving(work, room or 0)
         print_json([_served(one) for one in served.scenes]) if as_json else _print(served)
         return
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         found = choosing(work, scene, on=read_date(on) if on is not None else None)
     if as_json:
         print_json(as_plain(found))

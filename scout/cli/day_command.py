@@ -6,10 +6,9 @@ import click
 
 from scout.assess.answers.finding import act_json
 from scout.cli.common import JSON_OPTION, print_json
+from scout.cli.keeping import kept
 from scout.pages.day.desk import AIMS
 from scout.pages.day.plan import DayPlan, day_plan, gap_said
-from scout.settings import Settings
-from scout.usecases.work import open_work, prepare
 from scout.values import Figure, Name, Spell, said
 
 
@@ -25,9 +24,7 @@ from scout.values import Figure, Name, Spell, said
 @JSON_OPTION
 def command(production_id: int, plan_b: bool, aim: str, anew: bool, as_json: bool) -> int:
     """Plan."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         found = day_plan(
             work,
             production_id,

@@ -8,13 +8,13 @@ from pathlib import Path
 import click
 
 from scout.cli.common import print_json, progress
+from scout.cli.keeping import kept
 from scout.errors import Refused
 from scout.pages.exports import FILES, write_zip
-from scout.settings import Settings
 from scout.store.files import write_atomically, write_bytes
 from scout.usecases.archive import export_all
 from scout.usecases.sheets import export_sheet
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Work
 from scout.values import Name, said
 
 ZIP = "everything.zip"
@@ -63,9 +63,7 @@ def command(
         raise Refused("ROOM_ID", room_id, said("command.room_or_all"))
     if (everything or as_file == ZIP) and output is None:
         raise Refused("--output", None, said("command.name_archive"))
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         if everything and output:
             step, done = progress("originals")
             count = export_all(work, Path(output), step)

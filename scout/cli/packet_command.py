@@ -10,14 +10,14 @@ from typing import cast
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
+from scout.cli.keeping import kept
 from scout.packet.names import EDITIONS, EditionName, Paper
-from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.units import Units
 from scout.usecases.print_templates import template
 from scout.usecases.revisions import Wanted, as_last, kept_print, packet_file
 from scout.usecases.shown import PacketLine
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Work
 from scout.values import Name, said
 
 
@@ -69,11 +69,9 @@ def command(
     as_json: bool,
 ) -> None:
     """Packet."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         usual = (
-            replace(as_last(work, production_id, settings.units), edition="whole", on=None)
+            replace(as_last(work, production_id, work.settings.units), edition="whole", on=None)
             if template_name is None
             else template(work, production_id, template_name)
         )

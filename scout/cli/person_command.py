@@ -7,12 +7,12 @@ from pathlib import Path
 
 import click
 
+from scout.cli.keeping import kept
 from scout.packet.withdrawn import withdrawn
 from scout.records import Named
-from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases import erasing, people, personal
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Work
 from scout.values import Name, Word, said
 
 
@@ -35,10 +35,8 @@ def _named(work: Work, email: str | None, name: str | None, phone: str | None) -
 )
 def export(email: str, output: str) -> None:
     """Write a person's file."""
-    settings = Settings.from_environment()
-    prepare(settings)
     spool = io.BytesIO()
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         personal.write_file(work, _named(work, email, None, None), spool)
     write_bytes(Path(output), spool.getvalue())
     click.echo(said("look.written", file=Name(output)))
@@ -53,14 +51,12 @@ def erase(email: str | None, name: str | None, phone: str | None, yes: bool) -> 
     """Erase a person."""
     if email is None and name is None:
         raise click.UsageError(str(said("erase.whom")))
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         named = _named(work, email, name, phone)
         _print(erasing.found(work, named), named)
     if not yes:
         click.confirm(str(said("erase.sure", name=Name(named.name))), abort=True)
-    with open_work(settings) as work:
+    with kept() as work:
         done = erasing.erase(work, named, withdrawn)
     click.echo(
         said(

@@ -7,10 +7,9 @@ from pathlib import Path
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
-from scout.settings import Settings
+from scout.cli.keeping import kept
 from scout.usecases.backups import restore
 from scout.usecases.checking import check
-from scout.usecases.work import open_work, prepare
 from scout.values import Name, said
 
 
@@ -21,13 +20,11 @@ from scout.values import Name, said
 @JSON_OPTION
 def command(source: str, as_json: bool) -> int:
     """Restore."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         step, done = progress("originals")
         file, count = restore(work, Path(source), step)
         done()
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         faults = check(work).faults
     if as_json:
         told = [str(fault) for fault in faults]

@@ -7,10 +7,10 @@ from contextlib import contextmanager
 
 import click
 
+from scout.cli.keeping import kept
 from scout.records import TokenRecord
-from scout.settings import Settings
 from scout.usecases import tokens
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Work
 from scout.values import Name, said
 
 
@@ -21,9 +21,7 @@ def command() -> None:
 
 @contextmanager
 def _as(email: str) -> Iterator[Work]:
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         work.who = tokens.person_called(work, email)
         yield work
 

@@ -6,13 +6,13 @@ import sys
 
 import click
 
+from scout.cli.keeping import kept
 from scout.errors import Refused
 from scout.records import Invited, Person
 from scout.records.people import Role
-from scout.settings import Settings
 from scout.usecases import codes, inviting, people
 from scout.usecases.roles import ROLES
-from scout.usecases.work import Work, open_work, prepare
+from scout.usecases.work import Work
 from scout.values import Name, Word, said
 
 
@@ -40,15 +40,13 @@ def command() -> None:
 )
 def add(email: str, name: str | None, password_stdin: bool, role: Role) -> None:
     """Add a person."""
-    settings = Settings.from_environment()
     person = Person.read({"email": email, "name": name or email}, "")
     password = (
         _from_stdin()
         if password_stdin
         else str(click.prompt("Password", hide_input=True, confirmation_prompt=True))
     )
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         people.add_person(work, person, password, role=role)
     click.echo(said("look.may_log_in", email=Name(person.email)))
 
@@ -63,9 +61,7 @@ def _from_stdin() -> str:
 @command.command("list", help="List who may log in.")
 def list_() -> None:
     """List people."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings, reading=True) as work:
+    with kept(reading=True) as work:
         for one in people.everybody(work):
             click.echo(f"{one.email}  {one.name}  {one.role}")
 
@@ -75,9 +71,7 @@ def list_() -> None:
 @click.argument("role", type=click.Choice(ROLES))
 def role_(email: str, role: str) -> None:
     """Change a role."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         people.set_role(work, email, role)
     click.echo(str(said("command.role", email=Name(email), role=Word("person_role", role))))
 
@@ -86,9 +80,7 @@ def role_(email: str, role: str) -> None:
 @click.argument("email")
 def remove(email: str) -> None:
     """Remove a person, and end their sessions."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         people.remove_person(work, email)
     click.echo(str(said("command.no_more", email=Name(email))))
 
@@ -97,9 +89,7 @@ def remove(email: str) -> None:
 @click.argument("email")
 def code_off(email: str) -> None:
     """End a second step, and the person's sessions."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         codes.end(work, email)
     click.echo(said("code.ended", name=Name(email)))
 
@@ -114,9 +104,7 @@ def code_off(email: str) -> None:
 def invite(email: str, name: str, role: Role, send: bool) -> None:
     """Invite a person."""
     record = Invited.read({"email": email, "name": name, "role": role}, "")
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         _print_link(work, record.email, inviting.invite(work, record), send)
 
 
@@ -125,9 +113,7 @@ def invite(email: str, name: str, role: Role, send: bool) -> None:
 @click.option("--send", is_flag=True, help="Send it by mail too (needs SILLBOOK_SMTP).")
 def reset(email: str, send: bool) -> None:
     """Reset a password."""
-    settings = Settings.from_environment()
-    prepare(settings)
-    with open_work(settings) as work:
+    with kept() as work:
         _print_link(work, email, inviting.reset(work, email), send)
 
 

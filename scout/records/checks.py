@@ -356,31 +356,20 @@ def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) ->
                 said("sheet.charger_light"),
             )
     for i, stand in enumerate(kit.stands or ()):
-        if (
-            stand.lowest_m is not None
-            and stand.highest_m is not None
-            and stand.lowest_m > stand.highest_m
-        ):
-            yield Refused(
-                f"{path}.stands[{i}].lowest_m",
-                metres(stand.lowest_m),
-                said("sheet.above_highest", highest=metres(stand.highest_m)),
-            )
+        here = f"{path}.stands[{i}].lowest_m"
+        yield from _upside_down(here, stand.lowest_m, stand.highest_m)
     for i, light in enumerate(kit.lights or ()):
         yield from _light_refusals(light, f"{path}.lights[{i}]", room)
 
 
+def _upside_down(path: str, lowest_m: float | None, highest_m: float | None) -> Iterator[Refused]:
+    if lowest_m is not None and highest_m is not None and lowest_m > highest_m:
+        above = said("sheet.above_highest", highest=metres(highest_m))
+        yield Refused(path, metres(lowest_m), above)
+
+
 def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterator[Refused]:
-    if (
-        light.stand_min_m is not None
-        and light.stand_max_m is not None
-        and light.stand_min_m > light.stand_max_m
-    ):
-        yield Refused(
-            f"{here}.stand_min_m",
-            metres(light.stand_min_m),
-            said("sheet.above_highest", highest=metres(light.stand_max_m)),
-        )
+    yield from _upside_down(f"{here}.stand_min_m", light.stand_min_m, light.stand_max_m)
     if light.reading_lux is not None and light.reading_at_m is None:
         yield Refused(f"{here}.reading_at_m", None, said("sheet.reading_at"))
     if light.reading_at_m is not None and light.reading_lux is None:

@@ -8,7 +8,7 @@ from typing import Any
 from scout.calc import geometry
 from scout.store import models
 from scout.store.messages import kept
-from scout.store.queries import jobs as job_queries
+from scout.store.queries import common
 from scout.store.queries import places as queries
 from scout.usecases.shown import (
     CandidateLine,
@@ -44,14 +44,14 @@ def location_line(
 def location_lines(work: Work, rows: Sequence[Any]) -> tuple[LocationLine, ...]:
     """Locations as lines, each with the number of its rooms and its first photo."""
     keys = [row.id for (row,) in rows]
-    counts = queries.room_counts(work.db, keys)
+    counts = common.counts(work.db, models.Room.location_id, keys)
     photos = queries.first_photos(work.db, location_ids=keys)
     return tuple(location_line(row, counts.get(row.id, 0), photos.get(row.id)) for (row,) in rows)
 
 
 def production_lines(work: Work, rows: Sequence[Any]) -> tuple[ProductionLine, ...]:
     """Productions as lines, each with the number of its scenes."""
-    counts = job_queries.scene_counts(work.db, [row.id for (row,) in rows])
+    counts = common.counts(work.db, models.Scene.production_id, [row.id for (row,) in rows])
     return tuple(
         ProductionLine(
             row.id, row.title, row.client, tuple(row.shoot_dates or ()), counts.get(row.id, 0)
@@ -96,7 +96,7 @@ def room_line(
 def room_lines(work: Work, rows: Sequence[Any]) -> tuple[RoomLine, ...]:
     """Rooms with their places as lines, each with the number of its windows and its first photo."""
     keys = [room.id for room, _ in rows]
-    windows = queries.window_counts(work.db, keys)
+    windows = common.counts(work.db, models.Window.room_id, keys)
     photos = queries.first_photos(work.db, room_ids=keys)
     return tuple(
         room_line(room, place, windows.get(room.id, 0), photos.get(room.id)) for room, place in rows

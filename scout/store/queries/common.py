@@ -47,6 +47,16 @@ def one(
     return row
 
 
+def counts(db: Session, owner: InstrumentedAttribute[int], keys: Sequence[int]) -> dict[int, int]:
+    """How many living rows some owners have, by the column that names the owner."""
+    counted = (
+        select(owner, func.count())
+        .where(owner.in_(keys), owner.class_.binned_at.is_(None))
+        .group_by(owner)
+    )
+    return dict(db.execute(counted).all())
+
+
 @dataclass(frozen=True)
 class Listing:
     """A list: its question, and the columns it is sorted by, which no two rows have alike (the

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import and_, func, or_, select
+from sqlalchemy import and_, or_, select
 from sqlalchemy.orm import Session
 
 from scout.store.models import (
@@ -56,16 +56,6 @@ def productions(text: str) -> Listing:
             )
         )
     return Listing(query, (Production.__table__.c.id,), newest=True)
-
-
-def scene_counts(db: Session, production_ids: Sequence[int]) -> dict[int, int]:
-    """How many living scenes some productions have."""
-    counted = (
-        select(Scene.production_id, func.count())
-        .where(Scene.production_id.in_(production_ids), Scene.binned_at.is_(None))
-        .group_by(Scene.production_id)
-    )
-    return dict(db.execute(counted).all())
 
 
 def scenes(db: Session, production_id: int) -> list[Scene]:

@@ -22,7 +22,7 @@ from sqlalchemy.orm import Session, joinedload, selectinload
 
 from scout.errors import NotFound
 from scout.records.parts import PARTS
-from scout.store.models import Location, Note, Photo, Room, Window
+from scout.store.models import Location, Note, Photo, Room
 from scout.store.queries.common import Listing, is_key, like, one
 
 NAMED = func.lower(func.coalesce(Room.name, literal_column("''")))  # as an index has it
@@ -74,26 +74,6 @@ def _called(named: ColumnElement[str], pattern: str) -> ColumnElement[bool]:
     index holds, so that no name is put into small letters again.
     """
     return named.like(func.lower(pattern), escape="\\")
-
-
-def room_counts(db: Session, location_ids: Sequence[int]) -> dict[int, int]:
-    """How many living rooms some locations have."""
-    counted = (
-        select(Room.location_id, func.count())
-        .where(Room.location_id.in_(location_ids), Room.binned_at.is_(None))
-        .group_by(Room.location_id)
-    )
-    return dict(db.execute(counted).all())
-
-
-def window_counts(db: Session, room_ids: Sequence[int]) -> dict[int, int]:
-    """How many living windows some rooms have."""
-    counted = (
-        select(Window.room_id, func.count())
-        .where(Window.room_id.in_(room_ids), Window.binned_at.is_(None))
-        .group_by(Window.room_id)
-    )
-    return dict(db.execute(counted).all())
 
 
 def every_location(db: Session) -> list[Location]:

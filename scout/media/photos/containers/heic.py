@@ -68,11 +68,9 @@ def take_heic(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         format="HEIC",
         width_px=int(width),
         height_px=int(height),
-        exif=within("exif", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes)
-        if exif
-        else None,
-        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes) if xmp else None,
-        icc=within("profile", icc, limits.max_profile_bytes, notes) if icc else None,
+        exif=within("exif", exif and exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes),
+        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes),
+        icc=within("profile", icc, limits.max_profile_bytes, notes),
         complete=complete,
         pixels=lambda: _pixels(data, name, complete),
         turned=True,

@@ -65,8 +65,8 @@ def take_jpeg(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     notes: list[Said] = []
     if not walk.ended:
         notes.append(said("photo.incomplete_grey"))
-    exif = within("exif", walk.exif, limits.max_exif_bytes, notes) if walk.exif else None
-    xmp = within("xmp", walk.xmp, limits.max_xmp_bytes, notes) if walk.xmp else None
+    exif = within("exif", walk.exif, limits.max_exif_bytes, notes)
+    xmp = within("xmp", walk.xmp, limits.max_xmp_bytes, notes)
     return Parts(
         format="JPEG",
         width_px=walk.size[0],

@@ -92,10 +92,10 @@ def inflate(packed: bytes, most: int) -> bytes | None:
     return out if len(out) <= most and unpacker.eof else None
 
 
-def within(part: str, block: bytes, most: int, notes: list[Said]) -> bytes | None:
-    """The block, or None with a sentence when it is larger than we read."""
-    if len(block) <= most:
-        return block
+def within(part: str, block: bytes | None, most: int, notes: list[Said]) -> bytes | None:
+    """The block; None where there is none, and with a sentence when it is larger than we read."""
+    if not block or len(block) <= most:
+        return block or None
     size, limit = Figure(len(block) / 1e6), Figure(most / 1e6)
     notes.append(said("photo.part_large", part=Word("photo_part", part), size=size, limit=limit))
     return None

@@ -23,11 +23,9 @@ def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         format="WebP",
         width_px=size[0],
         height_px=size[1],
-        exif=within("exif", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes)
-        if exif
-        else None,
-        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes) if xmp else None,
-        icc=within("profile", icc, limits.max_profile_bytes, notes) if icc else None,
+        exif=within("exif", exif and exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes),
+        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes),
+        icc=within("profile", icc, limits.max_profile_bytes, notes),
         complete=whole,
         pixels=lambda: _pixels(data, name, whole),
         notes=tuple(notes),
