@@ -183,7 +183,6 @@ def words(vocabulary: str, keys: Any, style: Literal["and", "or", "list"] = "and
 # Fields of findings and acts are annotated with these, so that the catalogue knows their units.
 Length = Annotated[Figure, "m"]
 Area = Annotated[Figure, "m2"]
-Volume = Annotated[Figure, "m3"]
 Millimetres = Annotated[Figure, "mm"]
 Degrees = Annotated[Figure, "deg"]
 Seconds = Annotated[Figure, "s"]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 import numpy as np
 
 from scout.calc.geometry import distance_to_walls_m, inside
 from scout.errors import Refused, RefusedMany, Stale
 from scout.records import Marks, RoomRecord, marks_refusals
-from scout.records.plan import PlannedLight, StagePlan
+from scout.records.plan import StagePlan
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.usecases import lines
@@ -55,16 +55,6 @@ def drop_plan(work: Work, candidate_id: int, version: int) -> None:
     row.plan = None
     work.changed(row, words)
     work.commit()
-
-
-def plan_of(places: Mapping[str, Point]) -> StagePlan:
-    """A plan of places by name: subject, camera, and lights by their id."""
-    lights = tuple(
-        PlannedLight(id=name, at_m=place)
-        for name, place in places.items()
-        if name not in ("subject", "camera")
-    )
-    return StagePlan(subject=places.get("subject"), camera=places.get("camera"), lights=lights)
 
 
 def plan_refusals(room: RoomRecord, plan: StagePlan) -> Iterator[Refused]:

@@ -5,6 +5,7 @@ placed.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -22,11 +23,21 @@ from scout.records import (
     RoomRecord,
     SceneRecord,
 )
-from scout.records.plan import StagePlan
+from scout.records.plan import PlannedLight, StagePlan
 from scout.settings import Settings
 from scout.usecases import locations, planning, productions, rooms
 from scout.usecases.work import Work, open_work
 from scout.values import Said
+
+
+def plan_of(places: Mapping[str, tuple[float, float, float]]) -> StagePlan:
+    """A plan of places by name: subject, camera, and lights by their id."""
+    lights = tuple(
+        PlannedLight(id=name, at_m=place)
+        for name, place in places.items()
+        if name not in ("subject", "camera")
+    )
+    return StagePlan(subject=places.get("subject"), camera=places.get("camera"), lights=lights)
 
 
 def setting(work: Work, marks: dict[str, Any] | None) -> tuple[int, int, int]:
@@ -129,7 +140,7 @@ def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> No
             work,
             candidate,
             1,
-            planning.plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+            plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
         )
         (staging,) = stagings.stagings(work, room, job, ON)
         drawn = stagings.drawings(staging)
@@ -152,7 +163,7 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
             work,
             candidate,
             1,
-            planning.plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+            plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
         )
         for name in ("The letter", "The wait"):
             productions.add_candidate(
@@ -170,7 +181,7 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
             work,
             other,
             1,
-            planning.plan_of({**desk_page.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}),
+            plan_of({**desk_page.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}),
         )
         found = stagings.stagings(work, room, job, ON)
     assert [(one.scenes, one.kept) for one in found] == [
@@ -189,7 +200,7 @@ def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -
             work,
             candidate,
             1,
-            planning.plan_of({**desk_page.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}),
+            plan_of({**desk_page.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}),
         )
         page = productions.production(work, job).kept
         less = page.record.model_copy(

@@ -93,18 +93,6 @@ def f_number_for(
     return np.asarray(np.sqrt(light / needed_lux(1.0, shutter_s, iso, constant)))
 
 
-def exposure_value(f_number: ArrayLike, shutter_s: ArrayLike, iso: ArrayLike = 100.0) -> FloatArray:
-    """The light a setting wants as an exposure value at ISO 100: log2(N^2 / t) - log2(S / 100).
-
-    f_number, shutter_s, iso: (...), all above 0
-    Raises: OutOfRange, naming the argument
-    """
-    stop = require("f_number", f_number, above=0)
-    shutter = require("shutter_s", shutter_s, above=0)
-    speed = require("iso", iso, above=0)
-    return np.asarray(np.log2(stop**2 / shutter) - np.log2(speed / 100.0))
-
-
 def third_stop_f(f_number: float) -> float:
     """The f-number marked on lenses at or just under one, in thirds of stops from f/1 to f/32.
     Raises OutOfRange.

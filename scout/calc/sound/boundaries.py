@@ -26,11 +26,9 @@ FLUTTER_RATIO, FLUTTER_LEAST_M = (
 
 @dataclass(frozen=True)
 class Comb:
-    """One reflection off a flat hard surface. Notches repeat every `1st peak`."""
+    """One reflection off a flat hard surface. Notches repeat at odd multiples of the first."""
 
-    delay_path_m: float
     first_notch_hz: float
-    first_peak_hz: float
     reflection_db: float  # re direct
     colours: bool  # False when the reflection is 10 dB or more below the direct sound
 
@@ -40,7 +38,7 @@ def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.
     distance_m:      talker to microphone along the surface [m], above 0
     source_m, mic_m: how far each stands off the surface [m], above 0 (on it, there is no second
         path)
-    Returns:         path difference, first notch c/(2 delta), first peak c/delta, level of the
+    Returns:         first notch c/(2 delta), delta the difference of the paths; level of the
         reflection re direct
     Raises:          OutOfRange naming the argument
     Source:          image source; spherical spreading, the surface reflecting everything (the
@@ -53,7 +51,7 @@ def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.
     delta, c = reflected - direct, speed_of_sound_m_s(air_c)
     require("mic_m", delta, above=0)  # so near the surface that the two paths cannot be told apart
     level = 20.0 * float(np.log10(direct / reflected))
-    return Comb(delta, c / (2.0 * delta), c / delta, level, level > HARMLESS_DB)
+    return Comb(c / (2.0 * delta), level, level > HARMLESS_DB)
 
 
 @dataclass(frozen=True)

@@ -34,7 +34,6 @@ from scout.words.figures import Words, room_name, storey
 
 PHOTOS = 2
 PHOTO_POINTS = 186.0
-RESERVE_PLAN_SHARE = 0.42
 RESERVE_LINES = 3
 NONE = "–"
 MOST_TO_MEASURE = 6

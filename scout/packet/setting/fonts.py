@@ -26,7 +26,6 @@ from scout.values import Name, said
 Key = Literal["latin", "arabic", "hebrew", "devanagari", "thai", "sc", "tc", "jp", "kr"]
 ALWAYS: tuple[Key, ...] = ("latin", "arabic", "hebrew", "devanagari", "thai")
 CJK: tuple[Key, ...] = ("sc", "tc", "jp", "kr")
-CJK_EXTRA = "sillbook[cjk]"
 
 # Key -> (package, file inside it). The square brackets belong to the names.
 _FILES: dict[Key, tuple[str, str]] = {

@@ -60,7 +60,6 @@ from scout.usecases.work import Work
 from scout.values import Figure, Spell, said
 from scout.words.figures import Words, when
 
-PLAN_TEXT_MM = PLAN_PRINT_TEXT_MM
 PLAN_SCALES = (
     20.0,
     25.0,

@@ -1,7 +1,6 @@
 import pytest
 
 from scout.calc.light.exposure import (
-    exposure_value,
     f_number_for,
     mixed_cct_k,
     needed_lux,
@@ -55,16 +54,6 @@ def test_refused_by_name() -> None:
 )
 def test_the_light_of_an_exposure_value(exposure: int, lux: float) -> None:
     assert float(needed_lux(1.0, 2.0**-exposure, 100)) == pytest.approx(lux)
-    assert float(exposure_value(1.0, 2.0**-exposure)) == pytest.approx(exposure)
-
-
-def test_exposure_values_of_common_settings() -> None:
-    # Source: the additive table of ISO 2720 and of every meter's dial: 1/60 at f/8 is EV 12, 1/125 at
-    # f/16 is EV 15 by their nominal marks (within a tenth).
-    assert float(exposure_value(8, 1 / 60)) == pytest.approx(12, abs=0.1)
-    assert float(exposure_value(16, 1 / 125)) == pytest.approx(15, abs=0.1)
-    # by hand: ISO 800 sees three stops more, so it wants three less
-    assert float(exposure_value(8, 1 / 60, 800)) == pytest.approx(9, abs=0.1)
 
 
 @pytest.mark.parametrize(

@@ -12,23 +12,21 @@ from tests.refusing import refused
 
 
 @pytest.mark.parametrize(
-    ("geometry", "delta", "notch", "level", "colours"),
+    ("geometry", "notch", "level", "colours"),
     [
         # By hand: rd = sqrt(D^2 + (hs-hm)^2), rr = sqrt(D^2 + (hs+hm)^2), first notch c/(2(rr-rd)),
         # level 20 log10(rd/rr).
-        ((1.0, 0.4, 0.4), 0.281, 611, -2.1, True),
-        ((2.2, 1.2, 1.4), 1.197, 143, -3.8, True),
-        ((0.7, 1.5, 2.0), 2.709, 63, -12.4, False),
-        ((1.0, 0.4, 0.02), 0.015, 11_600, -0.1, True),
+        ((1.0, 0.4, 0.4), 611, -2.1, True),
+        ((2.2, 1.2, 1.4), 143, -3.8, True),
+        ((0.7, 1.5, 2.0), 63, -12.4, False),
+        ((1.0, 0.4, 0.02), 11_600, -0.1, True),
     ],
 )
 def test_comb(
-    geometry: tuple[float, float, float], delta: float, notch: float, level: float, colours: bool
+    geometry: tuple[float, float, float], notch: float, level: float, colours: bool
 ) -> None:
     found = comb(*geometry)
-    assert found.delay_path_m == pytest.approx(delta, abs=0.0006)
     assert found.first_notch_hz == pytest.approx(notch, rel=0.01)
-    assert found.first_peak_hz == pytest.approx(2 * found.first_notch_hz)
     assert found.reflection_db == pytest.approx(level, abs=0.06)
     assert found.colours is colours
 
