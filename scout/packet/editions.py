@@ -87,6 +87,7 @@ CONTENTS: dict[EditionName, Edition] = {
     "figures": Edition(()),
 }
 SHEETS: tuple[Sheet, ...] = ("camera", "light", "sound", "carry", "production", "last")
+DRAWN: frozenset[Part] = frozenset(("decide", "place", "reserves"))  # pages with a plan on them
 _Make = Callable[[Desk], list[Flowable]]
 
 
@@ -148,7 +149,7 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
         "sound": sound_sheet,
         "carry": carry_sheet,
         "production": production_sheet,
-        "last": last_page,
+        "last": partial(last_page, plans=not DRAWN.isdisjoint(parts)),
         "owner": owner_pages,
         "form": form_pages,
     }

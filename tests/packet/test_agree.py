@@ -189,16 +189,17 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         for what, value in zip(("steps", "narrowest door", "carry"), way.groups(), strict=True):
             if value != "not recorded":
                 found.found[what, room]["day sheet"].add(value)
-        carried = pages["To pack and carry"].split(f"Way in {setups[0].room}")[1]
-        carried = f"{setups[0].room}{carried}"
-        mine_in = re.search(
-            rf"{re.escape(room)}{also} (.*?)(?:{_others(content, room)}|Notes|$)", carried
-        )
-        assert mine_in is not None, carried
-        add("steps", "carry", r"up (\d+) steps", mine_in[1])
+        there = re.escape(setup.place.name)
+        block = re.search(rf"{there} \w+ \d+ \w+, call .*? Hazards:", pages["To pack and carry"])
+        assert block is not None, pages["To pack and carry"]
+        mine_in = re.search(rf"{re.escape(room)}{also}: (.*?) Unloading:", block[0])
+        assert mine_in is not None, block[0]
+        add("steps", "carry", r"(\d+) steps?,", mine_in[1])
+        add("steps", "carry", r"up (\d+) steps", block[0])
         add("steps", "decide", r"(\d+) steps?\.", decide)
-        add("narrowest door", "carry", rf"Narrowest door ({LENGTH})", mine_in[1])
-        add("carry", "carry", r"(?:cart: |carry |hands; )([\d,]+ (?:m|ft))", mine_in[1])
+        add("narrowest door", "carry", rf"[Nn]arrowest door ({LENGTH})", block[0])
+        add("carry", "carry", r"([\d,]+ (?:m|ft)) from the van", mine_in[1])
+        add("carry", "carry", r"(?:cart: |hands; )([\d,]+ (?:m|ft))", block[0])
     for day in content.days:
         sheet = pages[str(said("packet.long_day", on=day.date))]
         for call in day.calls:

@@ -16,7 +16,7 @@ from pypdf import PdfReader
 
 from scout.packet.crew.front import open_points
 from tests.packet.conftest import Demo
-from tests.packet.printed import text_of_pages
+from tests.packet.printed import text_by_title, text_of_pages
 
 MOST_PAGES = 20
 QUESTIONS = {
@@ -142,3 +142,29 @@ def test_days_gone_by_make_way_for_those_to_come(demo: Demo) -> None:
         then = datetime(2026, 12, 5, hour, tzinfo=UTC)
         days = replace(demo, work=replace(demo.work, now=lambda then=then: then)).content().days
         assert [day.gone for day in days if day.date == date(2026, 12, 5)] == [gone]
+
+
+def test_a_persons_page_says_where_and_when_to_be(demo_packet: PdfReader) -> None:
+    """by hand: demo_data's three places, their addresses, first calls and what the van meets there."""
+    pages = text_by_title(demo_packet)
+    places = {
+        "Sat 20 Jun, call 10:10": "9 Tannery Row (invented), Norwich",
+        "Sun 21 Jun, call 09:25": "Market Place (invented), Attleborough",
+        "Sat 5 Dec, call 08:45": "21 Kowhai Terrace (invented), Wellington",
+    }
+    for title in ("Camera", "Light", "Sound", "To pack and carry"):
+        for when, where in places.items():
+            assert when in pages[title], (title, when)
+            assert where in pages[title], (title, where)
+    for fact in (
+        r"Front parlour, Back kitchen: 3 steps, no lift, narrowest door 0\.78 m, 140 m from the van",
+        r"Main hall: 1 step, no lift, narrowest door 1\.55 m, 20 m from the van",
+        r"Studio loft: 42 steps, 60 m from the van, not recorded: lift and narrowest door",
+        r"Unloading: Double doors straight from the yard",
+        r"Parking: Two bays by the chapel",
+        r"Parking: not recorded",
+        r"Hazards: Low beam in the kitchen doorway",
+        r"Hazards: ask\. Nobody has written that there are none",
+        r"Ines Farrow 01632 960201",
+    ):
+        assert re.search(fact, pages["To pack and carry"]), fact

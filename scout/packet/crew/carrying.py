@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.choice.way_in import way_in
 from scout.packet.asked import (
     by_day,
     cables_lent,
@@ -21,45 +22,58 @@ from scout.packet.asked import (
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.lamps import NONE
-from scout.packet.crew.parts import Abreast, headed
-from scout.packet.crew.running import said_rounded
-from scout.packet.crew.sheets import filled, sheet_of, to_do
+from scout.packet.crew.parts import GAP, Abreast, headed
+from scout.packet.crew.running import door_of, room_of, said_rounded
+from scout.packet.crew.sheets import (
+    BOLD,
+    by_place,
+    call_on,
+    filled,
+    first_call,
+    found_by,
+    sheet_of,
+    to_do,
+)
 from scout.packet.noisy import says
-from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, QUIET, SMALL
-from scout.values import Figure, Many, Name, Word, said
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.text import QUIET, SMALL
+from scout.values import Figure, Many, Name, Said, Word, said
 from scout.words.figures import Words, room_name
 
-LETTERS_A_LINE = 44  # of what stands under a thing, in one of two columns
 MOST_DAYS, DAY_SHARE = 3, 0.6  # days with boxes of their own beside each thing, and their width
-LETTERS_BESIDE = 30  # of what stands under a thing beside those
+NO_BREAK = "\u00a0"  # between the figures of a number to dial
+TIGHT = replace(QUIET, space_after=0.0)
 
 
 def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """What is missing first, then everything to pack with boxes for out and back, and the way in."""
+    """What is missing first, everything to pack with boxes for out and back, then each place from the
+    van to the room.
+    """
     made = sheet_of(desk, content, "carry", "To pack and carry")
     absent = [
         (
+            Cell("", ticks=1),
             Cell(said_rounded(one.what), bold=True, level="problem"),
             Cell(Many(one.rooms, "list"), quiet=True),
-            Cell("", ticks=1),
         )
         for one in missing(content)
     ]
-    columns = [Column("", 3.4), Column("", 1.8), Column("Got", 0.4)]
+    columns = [Column("", 0.2), Column("", 3.4), Column("", 1.8)]
     lent = cables_lent(content.setups)
     if sum(lent.values()) > 1:
         cables = [said("packet.cables", n=count, length=Name(long)) for long, count in lent.items()]
         words = said("packet.cables_in_all", cables=Many(tuple(cables), "list"))
-        absent.append((Cell(words, bold=True), Cell(""), Cell("", ticks=1)))
+        absent.append((Cell("", ticks=1), Cell(words, bold=True), Cell("")))
     lacking = stands_lacking(content)
     if lacking:
         words = said("packet.stands_more", n=lacking)
-        absent.append((Cell(words, bold=True, level="problem"), Cell(""), Cell("", ticks=1)))
+        absent.append((Cell("", ticks=1), Cell(words, bold=True, level="problem"), Cell("")))
     if absent:
-        made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
+        table = Ledger(desk.setter, columns, absent, headless=True)
+        made += headed(desk, "Missing: buy, hire or borrow", [table])
     rows, days = list(packed(content)), _days(content)
-    half = _halfway(rows, LETTERS_BESIDE if days else LETTERS_A_LINE)
+    half = _halfway(_ticked(desk, rows, days).heights((desk.width - GAP) / 2.0))
     listed: list[Flowable] = (
         [
             Abreast(
@@ -75,9 +89,8 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     listed += [desk.text(Name(note), QUIET)] if note else []
     made += headed(desk, "To pack", listed)
     made += to_do(desk, content, "carry")
-    after = headed(desk, "Unloading and parking", _unloading(desk, content))
-    brief = [desk.text(said("packet.unloading_there"), BODY)]
-    return filled(desk, content, "carry", made, "Way in", after, 2, brief)
+    told = partial(_places, desk, content)
+    return filled(desk, content, "carry", made, "From the van to the room", least=1, told=told)
 
 
 def _days(content: PacketContent) -> tuple[date, ...]:
@@ -86,22 +99,77 @@ def _days(content: PacketContent) -> tuple[date, ...]:
     return days if 1 < len(days) <= MOST_DAYS else ()
 
 
-def _halfway(rows: Sequence[Packed], letters: int) -> int:
+def _halfway(heights: Sequence[float]) -> int:
     """Where a list is cut into two columns of about one height."""
-    deep = [1.0 + math.ceil(len(str(row.more)) / letters) for row in rows]
-    return min(range(len(rows) + 1), key=lambda k: abs(sum(deep[:k]) - sum(deep[k:])), default=0)
+    return min(
+        range(len(heights) + 1), key=lambda k: max(sum(heights[:k]), sum(heights[k:])), default=0
+    )
 
 
-def _unloading(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a place: where the van unloads and where it stands."""
-    days: dict[str, PacketDay] = {}
-    for day in content.coming:
-        days.setdefault(day.place.name, day)
-    rows = [
-        (Cell(Name(name), bold=True), day.place.load_in, parking(day)) for name, day in days.items()
+def _places(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
+    """A block a place: days, first calls, address and whom to ring; what warns of its way in in so many
+    lines, the way to each room, unloading, parking, hazards.
+    """
+    made: list[Flowable] = []
+    for days in by_place(content):
+        day, setups = days[0], [setup for one in days for setup in one.setups]
+        told: dict[str, Cell] = {}
+        for setup in setups:
+            for cell in found_by(setup, "carry", most):
+                told.setdefault(str(cell.text), cell)
+        rows = [(cell,) for cell in told.values()]
+        facts = [
+            *_ways(setups),
+            said("packet.unload_at", where=_typed(day.place.load_in)),
+            said("packet.park_at", where=_typed(day.place.parking), words=_parking_unheld(day)),
+            said("packet.no_hazards")
+            if day.place.hazards is None
+            else said("packet.hazards", what=_typed(day.place.hazards)),
+        ]
+        right: list[Flowable] = [desk.text(one, SMALL) for one in facts]
+        if rows:
+            right.insert(
+                0, Ledger(desk.setter, [Column("", 1.0)], rows, headless=True, space_after=2.0)
+            )
+        who, number = door_of(day.place) or ("", "")
+        ring = f"{who} {number.replace(' ', NO_BREAK)}".strip() or None
+        where = [*map(call_on, days), day.place.address, ring]
+        left = [desk.text(Name(day.place.name), BOLD)]
+        left += [desk.text(Name(one_line(str(one))), TIGHT) for one in where if one is not None]
+        made.append(Abreast([left, right], [1.4, 4.0]))
+    return made
+
+
+def _typed(text: str | None) -> Name | Said:
+    return said("change.not_recorded") if text is None else Name(one_line(text))
+
+
+def _ways(setups: Sequence[PacketSetup]) -> list[Said]:
+    """Steps, lift, narrowest door and carry to each room; rooms that share a way in one line."""
+    alike: dict[Many, dict[Name | Said, None]] = {}
+    for setup in setups:
+        way = way_in(setup.sheet.room, setup.place)
+        facts = {
+            "steps": None if way.steps is None else said("packet.steps", n=way.steps),
+            "lift": None
+            if way.lift is None
+            else said("packet.lift" if way.lift else "packet.no_lift"),
+            "door_width_m": None
+            if way.door_width_m is None
+            else said("packet.narrowest", door=Figure(way.door_width_m, "m")),
+            "carry_m": None
+            if way.carry_m is None
+            else said("packet.from_van", carry=Figure(way.carry_m, "m")),
+        }
+        missing = [Word("fact", key) for key, known in facts.items() if known is None]
+        told = [one for one in facts.values() if one is not None]
+        if missing:
+            told.append(said("packet.not_recorded", facts=Many(tuple(missing), "list")))
+        alike.setdefault(Many(tuple(told), "list"), {})[room_of(setup)] = None
+    return [
+        said("packet.way", rooms=Many(tuple(rooms), "list"), facts=facts)
+        for facts, rooms in alike.items()
     ]
-    columns = [Column("", 1.2), Column("Unloading", 2.6), Column("Parking", 2.6)]
-    return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
 
 
 def parking(day: PacketDay) -> Cell | None:
@@ -111,9 +179,13 @@ def parking(day: PacketDay) -> Cell | None:
     place = day.place
     if place.parking is None:
         return None
-    first = min((call.at for call in day.calls), default=None)
-    words = said("packet.parking_words", call=None if first is None else first.time())
-    return Cell(Name(place.parking), more="" if place.parking_hours is not None else words)
+    return Cell(Name(place.parking), more=_parking_unheld(day) or "")
+
+
+def _parking_unheld(day: PacketDay) -> Said | None:
+    if day.place.parking is None or day.place.parking_hours is not None:
+        return None
+    return said("packet.parking_words", call=first_call(day))
 
 
 def _ticked(desk: Desk, rows: Sequence[Packed], days: Sequence[date]) -> Ledger:

@@ -64,12 +64,13 @@ STANDING = (
 )
 
 
-def last_page(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Legend, cautions, grid."""
+def last_page(desk: Desk, content: PacketContent, *, plans: bool = True) -> list[Flowable]:
+    """Legend, cautions, grid; of who carries no plan without what stands on plans."""
     section = Section("last", "Signs and cautions", 0)
     made = opened(desk, section, runs_through(content, "Signs and cautions"))
-    made.append(Drawn(desk.setter, _legend(desk, content), desk.height))
-    made.append(desk.text(said("packet.tapes", tape=TAPE), QUIET))
+    made.append(Drawn(desk.setter, _legend(desk, content, plans=plans), desk.height))
+    if plans:
+        made.append(desk.text(said("packet.tapes", tape=TAPE), QUIET))
     made += headed(desk, "Cautions", [desk.text(words, CAUTION) for words in cautions(content)])
     return [*made, Grid(desk)]
 
@@ -91,13 +92,13 @@ def cautions(content: PacketContent) -> list[Words]:
     return [*found, *map(sentence, STANDING)]
 
 
-def _legend(desk: Desk, content: PacketContent) -> Drawing:
-    """Signs of a level, then the symbols of the plan, in columns."""
+def _legend(desk: Desk, content: PacketContent, *, plans: bool) -> Drawing:
+    """Signs of a level, then the symbols of a plan, in columns."""
     hand = Hand(PLAN_PRINT_TEXT_MM, letter_width(), content.units)
     u, width_mm = PLAN_PRINT_TEXT_MM, 180.0
     spoken: list[str] = []
     cell = width_mm / COLUMNS
-    names = [name for name in PLACED if name in LEGEND]
+    names = [name for name in PLACED if name in LEGEND and plans]
     deep = math.ceil((len(names) + len(SIGNS)) / COLUMNS)
     step = 1.95 * u
     height = deep * step + 0.4 * u

@@ -50,20 +50,21 @@ def opened(
     running: Running,
     below: Words = "",
     *,
+    beside: Words = "",
     room: float | None = None,
 ) -> list[Flowable]:
-    """A page's title with what stands below it; with `room`, on the page before where so much is
-    free.
+    """A page's title with what stands below it, or beside it; with `room`, on the page before where
+    so much is free.
     """
     from scout.packet.blocks import Begin
 
     turn = PageBreak() if room is None else CondPageBreak(min(room, desk.height))
-    made: list[Flowable] = [
-        turn,
-        Runs(running),
-        Begin(desk.setter, section),
-        desk.text(section.title, TITLE),
-    ]
+    title: Flowable = desk.text(section.title, TITLE)
+    if beside:
+        wide = desk.setter.width(section.title, TITLE) + 1.0
+        left = max(desk.width - GAP - wide, 1.0)
+        title = Abreast([[title], [desk.text(beside, QUIET)]], [wide, left])
+    made: list[Flowable] = [turn, Runs(running), Begin(desk.setter, section), title]
     if below:
         made.append(desk.text(below, QUIET))
     return [*made, Rule(0.8, 3.0)]

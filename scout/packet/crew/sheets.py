@@ -5,7 +5,9 @@ is `carrying`, the producer's page `signing`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from datetime import time
+from functools import partial
 
 from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
@@ -21,7 +23,7 @@ from scout.packet.asked import (
     tasks,
 )
 from scout.packet.blocks import Desk, Section
-from scout.packet.content import PacketContent, PacketSetup
+from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
 from scout.packet.crew.front import phone_of
 from scout.packet.crew.lamps import NONE, ON_LINE_M, lamps
@@ -33,7 +35,7 @@ from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
 from scout.records.sheet import Camera
-from scout.values import Figure, Many, Name, Value, Word, names, said
+from scout.values import Figure, Many, Name, Said, Value, Word, names, said
 from scout.words import line
 from scout.words.figures import Words, length
 
@@ -46,15 +48,58 @@ TOPICS: dict[Role, tuple[str, ...]] = {
     "production": ("hours", "access"),
 }
 # what a table of the same page says already
-IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
+IN_TABLES = (
+    "sound.mic_clean",
+    "sound.mic_guide_only",
+    "sound.mic_usable",
+    "space.framing_fits",
+    "access.easy",
+    "access.way_in_unknown",
+)
 MOST_FINE = 2  # lines of what is fine, where little is not
 NOTE_LETTERS = 200  # of a note beside the key; whole it stands with its room
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
-def sheet_of(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
+def sheet_of(
+    desk: Desk, content: PacketContent, role: Role, title: str, beside: Words = ""
+) -> list[Flowable]:
+    """The head of a person's page."""
     section = Section(f"sheet-{role}", title, 0)
-    return opened(desk, section, runs_through(content, title))
+    return opened(desk, section, runs_through(content, title), beside=beside)
+
+
+def where_when(content: PacketContent) -> Words:
+    """`Sat 20 Jun, call 10:10: Tannery Row House, 9 Tannery Row`; a line a place with all its
+    days.
+    """
+    lines = []
+    for days in by_place(content):
+        place = days[0].place
+        at = None if place.address is None else Name(one_line(place.address))
+        where = said("packet.place_at", place=Name(place.name), address=at)
+        called = Many(tuple(map(call_on, days)), "list")
+        lines.append(str(said("packet.days_at", days=called, where=where)))
+    return Name("\n".join(lines)) if lines else ""
+
+
+def call_on(day: PacketDay) -> Said:
+    """`Sat 20 Jun, call 10:10`."""
+    return said("packet.first_call", on=day.date, call=first_call(day))
+
+
+def first_call(day: PacketDay) -> time | None:
+    """When the first of the crew is wanted, by the clock on the place's wall."""
+    first = min((call.at for call in day.calls), default=None)
+    return None if first is None else first.time()
+
+
+def by_place(content: PacketContent) -> list[list[PacketDay]]:
+    """The days to come, those at one place together, in the order of the first of each."""
+    held: dict[tuple[str, str | None], list[PacketDay]] = {}
+    for day in content.coming:
+        held.setdefault((day.place.name, day.place.address), []).append(day)
+    return list(held.values())
 
 
 def _when_where(setup: PacketSetup) -> Cell:
@@ -64,10 +109,16 @@ def _when_where(setup: PacketSetup) -> Cell:
 
 
 def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
-    """A person's acts in the order of when they are due, each once, with a box to tick."""
-    rows = [_task(one) for one in tasks(content.setups, role) if not _listed(one, role)]
-    if not rows:
+    """A person's acts in the order of when they are due, each once, with a box to tick; when stands
+    beside the first of those that are due together.
+    """
+    due = [one for one in tasks(content.setups, role) if not _listed(one, role)]
+    if not due:
         return []
+    rows = [
+        _task(one, again=before is not None and before.act.when == one.act.when)
+        for before, one in zip([None, *due], due, strict=False)
+    ]
     columns = [Column("", 0.25), Column("", 4.9), Column("", 1.0), Column("", 1.75)]
     return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
 
@@ -78,16 +129,16 @@ def _listed(one: Task, role: Role) -> bool:
     return (role == "carry" and bring) or (role == "sound" and off)
 
 
-def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
+def _task(one: Task, *, again: bool) -> tuple[Cell, Cell, Cell, Cell]:
     return (
         Cell("", ticks=1),
         Cell(one.act, bold=True),
-        Cell(one.act.when, quiet=True),
+        Cell("" if again else one.act.when, quiet=True),
         Cell(rooms_of(one.setups), quiet=True),
     )
 
 
-def _found(setup: PacketSetup, role: Role, most: int) -> list[Cell]:
+def found_by(setup: PacketSetup, role: Role, most: int) -> list[Cell]:
     """What one person is to know of a setup, worst first."""
     rows = [
         one
@@ -106,25 +157,17 @@ def _row(finding: Finding) -> Cell:
 
 
 def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list[Flowable]:
-    """A row of columns a setup: which, and what is to be known there; of setups at one place that
-    come to the same, as a way in does, one row.
-    """
-    alike: dict[tuple[str, tuple[str, ...]], list[PacketSetup]] = {}
-    for k, setup in enumerate(content.setups):
-        told = tuple(str(cell.text) for cell in _found(setup, role, most))
-        if told:  # scenes of other people's pages stay apart
-            apart = setup.place.name if role == "carry" else str(k)
-            alike.setdefault((apart, told), []).append(setup)
+    """A row of columns a setup: which, and what is to be known there."""
     made: list[Flowable] = []
-    for (first, *others), cells in (
-        (setups, _found(setups[0], role, most)) for setups in alike.values()
-    ):
-        where: Words = Name(first.scene.name)
-        below: Words = rooms_of((first, *others))
-        if role in ("light", "carry"):  # who lights or carries for it goes by rooms
+    for setup in content.setups:
+        rows = [(cell,) for cell in found_by(setup, role, most)]
+        if not rows:
+            continue
+        where: Words = Name(setup.scene.name)
+        below: Words = room_of(setup)
+        if role == "light":  # who lights for it goes by rooms
             where, below = below, ""
         left = [desk.text(where, BOLD), *([desk.text(below, QUIET)] if below else [])]
-        rows = [(cell,) for cell in cells]
         table = Ledger(desk.setter, [Column("", 1.0)], rows, headless=True, space_after=0.0)
         made.append(Abreast([left, [table]], [1.2, 3.2]))
     return made
@@ -147,16 +190,18 @@ def filled(
     after: Sequence[Flowable] = (),
     least: int = 0,
     brief: Sequence[Flowable] | None = None,
+    told: Callable[[int], list[Flowable]] | None = None,
 ) -> list[Flowable]:
-    """A person's page with what is to be known of each setup between the rest: as many lines as
-    leave all of it on one page, `least` at least, then with `brief` in place of what comes after;
-    what has no room stands with its room all the same.
+    """A person's page with what is to be known of each setup (`told`, of so many lines) between the
+    rest: as many lines as leave all of it on one page, `least` at least, then with `brief` in place
+    of what comes after; what has no room stands with its room all the same.
     """
+    told = told or partial(_by_setup, desk, content, role)
     lines = range(LINES_A_SETUP, least - 1, -1)
     page: list[Flowable] = []
     for tail in (after, brief) if brief is not None else (after,):
         for most in lines:
-            page = [*made, *headed(desk, title, _by_setup(desk, content, role, most)), *tail]
+            page = [*made, *headed(desk, title, told(most)), *tail]
             standing = (one for one in page if not isinstance(one, PageBreak))
             if desk.tall(standing) <= desk.height:
                 return [*page, *note_lines(desk, page)]
@@ -165,7 +210,7 @@ def filled(
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Lens, distance, height, exposure, what stands in frame, over all scenes."""
-    made = sheet_of(desk, content, "camera", "Camera")
+    made = sheet_of(desk, content, "camera", "Camera", where_when(content))
     columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
     columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
     rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
@@ -214,7 +259,7 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Acts by hour, where each light stands, then what light, sun, colour and power do in each room.
     How full a circuit is stands with its room's plan.
     """
-    made = sheet_of(desk, content, "light", "Light")
+    made = sheet_of(desk, content, "light", "Light", where_when(content))
     made += to_do(desk, content, "light")
     made += headed(desk, "Each light", _placed(desk, content))
     bounced = _bounced(desk, content)
@@ -287,7 +332,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
-    made = sheet_of(desk, content, "sound", "Sound")
+    made = sheet_of(desk, content, "sound", "Sound", where_when(content))
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
     columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []

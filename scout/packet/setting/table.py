@@ -242,6 +242,10 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         tall = max((laid.tall for laid in row.cells), default=0.0) + noted + 2 * self.PAD
         return tall if row is self._head else max(tall, self.least)
 
+    def heights(self, width: float) -> list[float]:
+        """Points that each row takes at this width."""
+        return [self._height(row) for row in self._set(width)[1]]
+
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         head, rows = self._set(width)
         self.width = width
