@@ -204,6 +204,7 @@ WHOLE_PARTS: dict[str, dict[str, Any]] = {
         "reflectance": 0.35,
         "colour": {"srgb": "#8a6f4d"},
         "movable": True,
+        "mirrors": True,
     },
     "readings": {
         "id": "R1",

@@ -212,6 +212,7 @@ USED: Mapping[str, tuple[str, ...]] = {
     "flag.gloss": ("black_flag", "stands", "sandbags"),
     "close.covering": ("blackout",),
     "cover.windows": ("blackout",),
+    "cover.pieces": ("blackout",),
     "camera.nd": ("nd",),
     "clamp.light": ("clamps", "safety_wire"),
     "arm.light": ("arms", "sandbags", "safety_wire"),

@@ -359,7 +359,8 @@ class Furniture(Record):
     turned clockwise seen from above.
 
     Unturned, its width lies along x and its depth along y. `clear_below_m`: one sees under it up to
-    there, as under a table; left out, it is solid down to the floor.
+    there, as under a table; left out, it is solid down to the floor. `mirrors`: its broader sides
+    are glass or polished, as of a hung mirror, a television, a picture behind glass.
     """
 
     id: Label
@@ -372,6 +373,7 @@ class Furniture(Record):
     reflectance: Share | None = None
     colour: Colour | None = None
     movable: bool | None = None
+    mirrors: bool | None = None
 
     @property
     def corners_m(self) -> tuple[tuple[float, float], ...] | None:

@@ -440,6 +440,22 @@ def test_templates_of_prints_go_and_come_back_empty(settings: Settings) -> None:
         assert [one.wanted for one in print_templates.templates(work, job)] == [day]
 
 
+def test_what_mirrors_goes_and_the_pieces_stay(settings: Settings) -> None:
+    piece = {"id": "glass", "at_m": [1, 1], "width_m": 1, "depth_m": 0.1, "mirrors": True}
+    with open_work(settings) as work:
+        where = LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
+        place = locations.add_location(work, where)
+        room = RoomRecord.read({"name": "Hall", "furniture": [piece]})
+        kept = rooms.add_room(work, place, room)
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0034")
+    columns = inspect(databases.engine(settings.url)).get_columns("furniture")
+    assert "mirrors" not in {column["name"] for column in columns}
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        (glass,) = rooms.room(work, kept).kept.record.furniture or ()
+        assert (glass.id, glass.at_m, glass.mirrors) == ("glass", (1.0, 1.0), None)
+
+
 def test_a_turned_photo_stands_as_its_file_says_again(settings: Settings) -> None:
     picture = BytesIO()
     Image.new("RGB", (64, 48)).save(picture, "JPEG")

@@ -82,6 +82,7 @@ ACTS: Mapping[str, ActKind] = {
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "cover.windows": _kind("light", ON_DAY, windows=Many),
     "flag.gloss": _kind("light", LOAD_IN, lights=Many, surface=Word),
+    "cover.pieces": _kind("light", LOAD_IN, pieces=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops, iso=Speed, hours=Spell),
     "camera.iso": _kind("camera", ON_DAY, iso=Speed),
     # colour
@@ -183,6 +184,7 @@ ORDER: tuple[str, ...] = (
     "flag.lamp",
     "flag.black",
     "flag.gloss",
+    "cover.pieces",
     "hang.blankets",
     "hang.mic",
     "move.mic",

@@ -27,6 +27,7 @@ THEIRS = (
     "switch.off",
     "close.covering",
     "cover.windows",
+    "cover.pieces",
     "hang.blankets",
     "hang.white",
     "stretch.white",

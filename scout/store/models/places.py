@@ -277,6 +277,7 @@ class Furniture(Part, Base):
     reflectance: Mapped[float | None]
     colour: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     movable: Mapped[bool | None]
+    mirrors: Mapped[bool | None]
 
 
 class NoiseReading(Part, Base):

@@ -396,6 +396,10 @@ class FurnitureForm(MeasuredRecordForm[Furniture]):
     reflectance = ShareField("Light it reflects", hint="0 to 1; dark wood 0.1, pale wood 0.4")
     colour = Group(ColourForm, "Colour", hint="Give one of the three.")
     movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
+    mirrors = YesNoField(
+        "Does it mirror",
+        hint="a mirror, a television, a picture behind glass: by its broader sides",
+    )
 
     sections = (
         Section(
@@ -413,7 +417,7 @@ class FurnitureForm(MeasuredRecordForm[Furniture]):
             ),
             "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre.",
         ),
-        Section("How it meets the light", ("reflectance", "colour")),
+        Section("How it meets the light", ("mirrors", "reflectance", "colour")),
         MEASURED,
     )
 

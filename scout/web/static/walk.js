@@ -42,7 +42,8 @@ const PRESETS = [
 ];
 // common practice too: width, depth, height of what stands on the floor
 const SEATS = ["sofa", "bed", "chair"];
-const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
+const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9], mirror: [0.6, 0.03, 1.8], television: [1.25, 0.08, 1.65], picture: [0.7, 0.03, 1.75] };
+const HUNG = { mirror: 0.9, television: 0.95, picture: 1.25 }; // up to where the wall below is bare; all of glass
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
 const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated", setting: "interior" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, base: {}, ...page });
@@ -944,7 +945,7 @@ function record() {
     surfaces: bare(surfaces),
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
     doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
-    furniture: some(state.pieces.map(({ id, at, size: [width_m, depth_m, height_m], turn }) => bare({ id, at_m: at, width_m, depth_m, height_m, turn_deg: turn || undefined }))),
+    furniture: some(state.pieces.map(({ id, called, recorded, at, size: [width_m, depth_m, height_m], turn }) => bare({ id, at_m: at, width_m, depth_m, height_m, turn_deg: turn || undefined, ...(!recorded && HUNG[called] && { clear_below_m: HUNG[called], mirrors: true }) }))),
     outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height), circuit: one.circuit, sockets: one.sockets }))),
     circuits: some(state.circuits.map((one) => bare({ id: one.id, volts: number(one.volts), breaker_a: number(one.breaker), other_load_w: number(one.load), verified: yesNo[one.traced] }))),
     noise: heard.length ? [{ id: state.heard.id, taken_at: state.heard.at, conditions: `heard, not measured: ${heard.join(", ")}` }] : undefined,

@@ -27,6 +27,7 @@ MESSAGES = {
     "act.propose.room": "Propose it for a scene and list a kit: then lights are placed",
     "act.close.covering": "Shut the sun out of {windows}",
     "act.cover.windows": "Draw or black out {windows} before dark",
+    "act.cover.pieces": "Tilt, cover or take down {pieces}, looking through the lens",
     "act.flag.gloss": "Flag {lights} off {surface}, looking through the lens",
     "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}][, {hours}]",
     "act.soften.light": "Scrim or diffuse {lights} by {stops}, or move back, then dim",

@@ -126,7 +126,8 @@ class FramingUnknown(SpaceFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class Mirrored(SpaceFinding):
-    """Windows after dark, or a gloss wall, in which the scene's widest lens sees lamps or itself.
+    """Windows after dark, a gloss wall or a piece that mirrors, in which the scene's widest lens sees
+    lamps or itself.
 
     Why:    a lamp, the camera or its crew is in the picture where nobody looks for them.
     Level:  care: how much it shows hangs on the light, and is seen through the lens.

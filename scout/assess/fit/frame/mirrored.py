@@ -1,8 +1,10 @@
-"""What mirrors in the frame: bare windows once the sun is down, and walls of a gloss finish."""
+"""What mirrors in the frame: bare windows once the sun is down, walls of a gloss finish, and pieces of
+glass.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -21,7 +23,7 @@ from scout.calc.fit.lens.camera import View
 from scout.calc.fit.shadow.mirrored import Mirror, met_m, shown
 from scout.calc.fit.stand.lights import Stage
 from scout.calc.geometry import FloatArray, Wall, walls
-from scout.records.sheet import RoomRecord, Window
+from scout.records.sheet import Furniture, RoomRecord, Window
 from scout.values import Many, Name, Said, Value, Word, names, said
 
 STEP = timedelta(minutes=5)  # how finely the hours are asked for the dark
@@ -31,11 +33,14 @@ CAMERA_M = 0.15  # half of a camera with its lens and matte box (common practice
 ENDS = np.array(
     [(0, 0, 0), (1, 0, 0), (-1, 0, 0), (0, 1, 0), (0, -1, 0), (0, 0, 1), (0, 0, -1)], dtype=float
 )
+SQUARE_M = 0.01  # a tape tells no nearer which side of a piece is the broader
 BARE = (None, "none")  # what hangs in a window before its glass shows no room
 
 
 def mirrored(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
-    """What windows and gloss walls show the scene's widest lens: lamps, and in glass the camera."""
+    """What windows, gloss walls and pieces show the scene's widest lens: lamps, and in glass the
+    camera.
+    """
     judged, room = found.fit.judged_mm, setup.sheet.room
     floor = ground(room)
     stage = stage_of(setup.sheet, floor)
@@ -46,7 +51,9 @@ def mirrored(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
     view = replace(stage.views[0], focal_length_mm=min(judged))
     by_letter = {wall.letter: wall for wall in walls(room.corners_m)}
     lamps = _lamps(setup, found)
-    yield from _in_windows(setup, stage, view, by_letter, lamps)
+    things = {name: ends for name, (_, ends) in lamps.items()}
+    yield from _in_windows(setup, stage, view, by_letter, things)
+    yield from _in_pieces(setup, stage, view, things)
     for letter, wall in by_letter.items():
         surface = (room.surfaces or {}).get(letter)
         if surface is None or surface.finish != "gloss" or room.height_m is None:
@@ -94,28 +101,19 @@ def _in_windows(
     stage: Stage,
     view: View,
     by_letter: dict[str, Wall],
-    lamps: dict[str, tuple[Placement, FloatArray]],
+    things: Mapping[str, FloatArray],
 ) -> Iterator[Finding]:
     """Once it is dark: all windows together, for one pair of hands covers them."""
     dark = dark_from(setup)
     if dark is None:
         return
-    things = {name: ends for name, (_, ends) in lamps.items()}
-    own = np.asarray(view.at_m) + CAMERA_M * ENDS
     glass: list[str] = []
     shows: dict[Value | Said, None] = {}
     for window in setup.sheet.room.windows or ():
         mirror = _glass(window, by_letter)
         if mirror is None or window.covering not in BARE:
             continue
-        seen: list[Value | Said] = [
-            Name(name)
-            for name, ends in things.items()
-            if np.any(shown(view, stage.space, mirror, stage.subject_m, ends))
-        ]
-        if np.any(shown(view, stage.space, mirror, stage.subject_m, own)):
-            seen.append(said("fit.camera_and_crew"))
-        if seen:
+        if seen := _seen(stage, view, (mirror,), things):
             glass.append(window.id)
             shows.update(dict.fromkeys(seen))
     if glass:
@@ -128,6 +126,63 @@ def _in_windows(
             rests_on=(*FLOOR, *(f"windows.{name}.covering" for name in glass)),
             acts=(act("cover.windows", windows=names(glass), buys=gain),),
         )
+
+
+def _in_pieces(
+    setup: Setup, stage: Stage, view: View, things: Mapping[str, FloatArray]
+) -> Iterator[Finding]:
+    """At any hour, all pieces together: whoever sees to one looks through the lens for all."""
+    glass: list[str] = []
+    shows: dict[Value | Said, None] = {}
+    for piece in setup.sheet.room.furniture or ():
+        if piece.mirrors and (seen := _seen(stage, view, _faces(piece), things)):
+            glass.append(piece.id)
+            shows.update(dict.fromkeys(seen))
+    if glass:
+        gain = Change("mirrored", "", float(len(shows)), 0.0)
+        yield Mirrored(
+            level="care",
+            about=tuple(map(Name, glass)),
+            shows=Many(tuple(shows)),
+            rests_on=(*FLOOR, *(f"furniture.{name}.mirrors" for name in glass)),
+            acts=(act("cover.pieces", pieces=names(glass), buys=gain),),
+        )
+
+
+def _seen(
+    stage: Stage, view: View, mirrors: Sequence[Mirror], things: Mapping[str, FloatArray]
+) -> list[Value | Said]:
+    """What any of some mirrors shows: lamps by their names, then the camera."""
+
+    def shows(ends: FloatArray) -> bool:
+        return any(
+            bool(np.any(shown(view, stage.space, mirror, stage.subject_m, ends)))
+            for mirror in mirrors
+        )
+
+    seen: list[Value | Said] = [Name(name) for name, ends in things.items() if shows(ends)]
+    if shows(np.asarray(view.at_m) + CAMERA_M * ENDS):
+        seen.append(said("fit.camera_and_crew"))
+    return seen
+
+
+def _faces(piece: Furniture) -> tuple[Mirror, ...]:
+    """The broader sides of a piece as mirrors, of a square one all four; none of a piece whose place
+    or height is not measured.
+    """
+    if piece.corners_m is None or piece.height_m is None:
+        return ()
+    ring = np.asarray(piece.corners_m, dtype=np.float64)
+    sides = []
+    # the corners run clockwise, so that a wall from each to the one before has the piece behind it
+    for start, end in zip(np.roll(ring, -1, axis=0), ring, strict=True):
+        length = float(np.linalg.norm(end - start))
+        along = (end - start) / length
+        outward = np.array([-along[1], along[0]])
+        sides.append(Wall("", start, end, length, along, outward))
+    broad = max(side.length_m for side in sides) - SQUARE_M
+    low, high = piece.clear_below_m or 0.0, piece.height_m
+    return tuple(Mirror(one, 0.0, one.length_m, low, high) for one in sides if one.length_m > broad)
 
 
 def _lamps(setup: Setup, found: RoomAssessment) -> dict[str, tuple[Placement, FloatArray]]:
