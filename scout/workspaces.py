@@ -42,6 +42,11 @@ class Workspace:
     files: str | None = None
     public_url: str | None = None
 
+    @property
+    def is_there(self) -> bool:
+        """Whether it has not been removed since it was read."""
+        return (self.folder / FILE).is_file()
+
     def settings(self, base: Settings) -> Settings:
         """The installation's settings as this workspace has them. One secret for all is made another
         one for each, so that nothing signed or sealed here is worth anything there. Raises Refused.
@@ -95,14 +100,13 @@ def called(folder: Path, name: str) -> Workspace:
 
 
 def by_host(found: Mapping[str, Workspace], host: str, *, near: bool) -> Workspace | None:
-    """The one workspace that a host leads to, exactly; None: none does, or more than one. `near`: from
-    this machine, where NAME.localhost leads to one too.
+    """The workspace that a host leads to, exactly: no two are read that claim one. `near`: from this
+    machine, where NAME.localhost leads to one too.
     """
     wanted = host_of(host)
     if wanted.endswith(NEAR):
         return found.get(wanted.removesuffix(NEAR)) if near else None
-    claiming = [one for one in found.values() if wanted and wanted in one.hosts]
-    return claiming[0] if len(claiming) == 1 else None
+    return next((one for one in found.values() if wanted in one.hosts), None)
 
 
 def host_of(text: str) -> str:

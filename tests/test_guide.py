@@ -58,6 +58,14 @@ def test_every_setting_is_in_the_guide() -> None:
     assert [name for name in sorted(named) if f"`{name}" not in GUIDE] == []
 
 
+def test_what_the_guide_says_is_held_is_held_by_tests_that_are_there() -> None:
+    table = GUIDE.partition("## ASVS")[2].partition("\n## ")[0]
+    named = re.findall(r"`([a-z]+/test_[a-z_]+)`", table)
+    assert len(named) > 20
+    assert [one for one in named if not (ROOT / "tests" / f"{one}.py").is_file()] == []
+    assert re.findall(r"`(test_[a-z_]+)`", table) == [], "without its folder nobody finds it"
+
+
 def test_every_verdict_word_is_in_the_guide() -> None:
     words = {
         *answers.LEVELS,

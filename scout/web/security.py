@@ -75,6 +75,7 @@ FORWARDED = (
 LOOPBACK = frozenset({"127.0.0.1", "::1", "::ffff:127.0.0.1"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 
+ODD_HOST = b"The name of the host is not one that a machine can have.\n"
 HOST, HOST_MOST = re.compile(r"[A-Za-z0-9._:\[\]-]*"), 260  # RFC 1035: 253, and a port
 
 csrf = CSRFProtect()
@@ -103,8 +104,14 @@ class OddHosts:
         host = environ.get("HTTP_HOST", "")
         if len(host) <= HOST_MOST and HOST.fullmatch(host):
             return self.app(environ, start)
-        start("400 Bad Request", [("Content-Type", "text/plain; charset=utf-8")])
-        return [b"The name of the host is not one that a machine can have.\n"]
+        return plain(start, "400 Bad Request", ODD_HOST)
+
+
+def plain(start: StartResponse, status: str, body: bytes) -> Iterable[bytes]:
+    """An answer in plain words from before any page, under the headers that every page has."""
+    kind = {"Content-Type": "text/plain; charset=utf-8", "Content-Length": str(len(body))}
+    start(status, [*(kind | HEADERS | {"Cache-Control": "no-store"}).items()])
+    return [body]
 
 
 def largest_request_bytes(of: Settings) -> int:

@@ -19,7 +19,7 @@ from scout.settings import Settings
 from scout.store.engine import identity
 from scout.values import Name, said
 from scout.web.app import create_app
-from scout.web.security import FORWARDED, LOOPBACK
+from scout.web.security import FORWARDED, LOOPBACK, plain
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIEnvironment
@@ -37,8 +37,7 @@ class Workspaces:
         self.base, self.folder = base, folder
         self._found: dict[str, workspaces.Workspace] = {}
         self._read_at = float("-inf")
-        self._apps: dict[str, tuple[Settings, Flask]] = {}
-        self._opened: dict[str, str] = {}  # whose a database is
+        self._apps: dict[str, tuple[Settings, Flask, str]] = {}  # the last: which database
         self._book = Lock()
         self._making: dict[str, Lock] = {}
 
@@ -51,16 +50,25 @@ class Workspaces:
             app = None if one is None else self.app_of(one)
         except (ScoutError, OSError) as error:
             log.warning("a workspace cannot be opened: %s", type(error).__name__)
-            return _plain(start, "503 Service Unavailable", LATER)
+            return plain(start, "503 Service Unavailable", LATER)
         if app is None:
-            return _plain(start, "404 Not Found", NOWHERE)
+            return plain(start, "404 Not Found", NOWHERE)
         return app(environ, start)
 
     def found(self) -> dict[str, workspaces.Workspace]:
-        """The workspaces there are, looked for anew every few seconds. Raises Damaged, Refused."""
+        """The workspaces there are, looked for anew every few seconds. A file that somebody breaks
+        closes no other group's pages: what was read before holds. Raises Damaged, Refused where
+        nothing was.
+        """
         with self._book:
             if time.monotonic() - self._read_at > HELD_S:
-                self._found = workspaces.all_in(self.folder)
+                try:
+                    self._found = workspaces.all_in(self.folder)
+                except (ScoutError, OSError) as error:
+                    if not self._found:
+                        raise
+                    log.warning("a workspace cannot be read: %s", type(error).__name__)
+                    self._found = {key: one for key, one in self._found.items() if one.is_there}
                 self._apps = {key: app for key, app in self._apps.items() if key in self._found}
                 self._read_at = time.monotonic()
             return self._found
@@ -80,22 +88,8 @@ class Workspaces:
             app = create_app(settings)
             which = identity(settings.url)
             with self._book:
-                opened = self._opened.setdefault(which, one.name)
-                if opened != one.name and opened in self._apps:
-                    raise Refused("--database", None, said("workspace.shared", name=Name(opened)))
-                self._opened[which] = one.name
-                self._apps[one.name] = settings, app
+                for name, (*_, theirs) in self._apps.items():
+                    if theirs == which and name != one.name:
+                        raise Refused("--database", None, said("workspace.shared", name=Name(name)))
+                self._apps[one.name] = settings, app, which
             return app
-
-
-def _plain(start: StartResponse, status: str, body: bytes) -> Iterable[bytes]:
-    start(
-        status,
-        [
-            ("Content-Type", "text/plain; charset=utf-8"),
-            ("Content-Length", str(len(body))),
-            ("Cache-Control", "no-store"),
-            ("X-Content-Type-Options", "nosniff"),
-        ],
-    )
-    return [body]

@@ -11,9 +11,12 @@ from flask import Flask
 
 from scout.settings import Settings
 from scout.web.app import create_app
+from scout.web.people import DEVICE, remember_device
 from scout.web.rules import is_open
 from scout.web.security import API, safe_path
 from tests.web.conftest import PASSWORD, Browser, logged_in, value_of
+
+UNSAFE = {"POST", "PUT", "PATCH", "DELETE"}
 
 
 def _paths(app: Flask) -> list[tuple[str, str, str]]:
@@ -44,7 +47,7 @@ def _paths(app: Flask) -> list[tuple[str, str, str]]:
                 method=min(rule.methods or ()),
             )
         found += [
-            (method, path, rule.endpoint) for method in (rule.methods or set()) & {"GET", "POST"}
+            (method, path, rule.endpoint) for method in (rule.methods or set()) & {"GET", *UNSAFE}
         ]
     return found
 
@@ -54,7 +57,8 @@ def test_every_page_needs_a_login(app: Flask, stranger: Browser) -> None:
     paths = [(method, path) for method, path, endpoint in _paths(app) if not is_open(endpoint)]
     assert len(paths) > 60
     for method, path in paths:
-        answer = stranger.get(path) if method == "GET" else stranger.post(path)
+        data = None if method == "GET" else {"csrf_token": stranger.token()}
+        answer = stranger.client.open(path, method=method, data=data)
         if method == "GET" and not path.startswith(API):
             assert answer.status_code == 302, path
             assert answer.headers["Location"].startswith("/login"), path
@@ -63,11 +67,15 @@ def test_every_page_needs_a_login(app: Flask, stranger: Browser) -> None:
 
 
 def test_every_form_needs_its_token(app: Flask, ada: Browser) -> None:
+    judged = set()
     for method, path, endpoint in _paths(app):
-        if method == "POST" and endpoint != "shares.knock":  # which is nobody's in particular
-            answer = ada.client.post(path, data={"name": "typed without a token", "text": "kept"})
-            assert answer.status_code == 400, path
+        if method in UNSAFE and endpoint != "shares.knock":  # which is nobody's in particular
+            given = {"name": "typed without a token", "text": "kept"}
+            answer = ada.client.open(path, method=method, data=given)
+            assert answer.status_code == 400, (method, path)
             assert "Traceback" not in answer.text
+            judged.add(method)
+    assert judged >= {"POST", "PUT", "DELETE"}
 
 
 def test_text_typed_in_another_session_is_shown_to_copy(ada: Browser, parlour: str) -> None:
@@ -226,12 +234,54 @@ def test_headers_and_cookie(stranger: Browser) -> None:
     assert "frame-ancestors 'none'" in policy
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     assert answer.headers["Referrer-Policy"] == "same-origin"
-    cookie = answer.headers["Set-Cookie"]
-    assert "HttpOnly" in cookie
-    assert "SameSite=Lax" in cookie
-    assert (
-        "Secure" not in cookie
-    )  # plain http on the own machine; a Secure cookie would never come back
+    cookies = answer.headers.getlist("Set-Cookie")
+    assert {cookie.split("=")[0] for cookie in cookies} == {"sillbook", DEVICE}
+    for cookie in cookies:
+        assert "HttpOnly" in cookie
+        assert "SameSite=Lax" in cookie
+        assert "Path=/" in cookie
+        assert "Domain" not in cookie, "no other name of the same machine's is given it"
+        # plain http on the own machine; a Secure cookie would never come back
+        assert "Secure" not in cookie
+
+
+def test_a_session_that_somebody_else_laid_down_is_not_logged_in(
+    app: Flask, stranger: Browser
+) -> None:
+    stranger.get("/login")
+    laid = stranger.client.get_cookie("sillbook")
+    assert laid is not None
+    stranger.log_in()
+    known = stranger.client.get_cookie("sillbook")
+    assert known is not None
+    assert known.value != laid.value
+    other = Browser(app.test_client())
+    other.client.set_cookie("sillbook", laid.value)
+    assert other.get("/locations").status_code == 302
+    assert stranger.get("/locations").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("path", "host", "status"),
+    [
+        ("/login", "localhost", 200),
+        ("/nowhere", "localhost", 302),
+        ("/static/sillbook.css", "localhost", 200),
+        ("/health", "localhost", 200),
+        ("/r/guessed", "localhost", 404),
+        ("/api/v1/rooms", "localhost", 401),
+        ("/login", "a b", 400),
+    ],
+)
+def test_no_answer_is_shown_in_a_frame_or_taken_for_another_kind(
+    stranger: Browser, path: str, host: str, status: int
+) -> None:
+    answer = stranger.client.get(path, headers={"Host": host})
+    answer.close()
+    assert answer.status_code == status
+    assert answer.headers["X-Frame-Options"] == "DENY"
+    assert "frame-ancestors 'none'" in answer.headers["Content-Security-Policy"]
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
 
 
 def test_over_https_the_cookie_is_secure(embedded: Settings) -> None:
@@ -240,6 +290,9 @@ def test_over_https_the_cookie_is_secure(embedded: Settings) -> None:
     app = create_app(replace(embedded, https=True))
     answer = app.test_client().get("/first-user", base_url="https://localhost")
     assert "Secure" in answer.headers["Set-Cookie"]
+    with app.test_request_context(base_url="https://localhost"):
+        marked = remember_device(app.make_response("")).headers["Set-Cookie"]
+    assert "Secure" in marked
     assert answer.headers["Strict-Transport-Security"].startswith("max-age=")
 
 

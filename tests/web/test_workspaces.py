@@ -348,6 +348,47 @@ def test_one_that_is_removed_is_gone_and_keeps_all(two: Two, tmp_path: Path) -> 
     databases.engine(f"sqlite:///{database}").dispose()
 
 
+def test_a_file_that_somebody_breaks_closes_no_page(two: Two, tmp_path: Path) -> None:
+    base = replace(two.both.base, workspaces=tmp_path, data_dir=tmp_path)
+    for name in MARKS:
+        new = workspaces.Workspace(name, tmp_path / name, (f"{name}.example",))
+        own = workspaces.add(base, tmp_path, new)
+        shutil.copy(two.settings[name].data_dir / "sillbook.db", own.folder / "sillbook.db")
+    both = Workspaces(base, tmp_path)
+    client = Client(both, TestResponse)
+
+    def status(name: str) -> int:
+        both._read_at = float("-inf")
+        return client.get("/health", base_url=f"http://{name}.example").status_code
+
+    assert status("mill") == 200
+    (tmp_path / "barn" / "workspace.json").write_text("{", encoding="utf-8")
+    assert (status("mill"), status("barn")) == (200, 200)
+    (tmp_path / "barn" / "workspace.json").unlink()
+    (tmp_path / "mill" / "workspace.json").write_text("{", encoding="utf-8")
+    assert (status("mill"), status("barn")) == (200, 404), "what is removed is gone all the same"
+    again = Client(Workspaces(base, tmp_path), TestResponse)
+    assert again.get("/health", base_url="http://mill.example").status_code == 503
+    for name in MARKS:
+        databases.engine(f"sqlite:///{tmp_path / name / 'sillbook.db'}").dispose()
+
+
+def test_a_database_that_one_left_may_be_another_s(two: Two, tmp_path: Path) -> None:
+    base = replace(two.both.base, workspaces=tmp_path, data_dir=tmp_path)
+    urls = [f"sqlite:///{tmp_path / name}" for name in ("one.db", "two.db")]
+    for url, name in zip(urls, MARKS, strict=True):
+        shutil.copy(two.settings[name].data_dir / "sillbook.db", url.removeprefix("sqlite:///"))
+    both = Workspaces(base, tmp_path)
+    mill, barn = (workspaces.Workspace(name, tmp_path / name, ()) for name in MARKS)
+    both.app_of(replace(mill, database=urls[0]))
+    with pytest.raises(Refused):
+        both.app_of(replace(barn, database=urls[0]))
+    both.app_of(replace(mill, database=urls[1]))
+    both.app_of(replace(barn, database=urls[0]))
+    for url in urls:
+        databases.engine(url).dispose()
+
+
 def _other_name(url: str) -> str:
     """The same database as its server knows it, under an address that reads otherwise."""
     return f"{url}{'&' if '?' in url else '?'}application_name=other"
