@@ -4,6 +4,7 @@ A template is a text, or three things for a message that counts: (one, many, the
 `{name}` says a value, `{name:spec}` says it in a certain way (see `speaker.py`); what stands in
 square brackets is left out when a value in it is None. A finding's code has a line and a full
 sentence: `"light.short"` and `"light.short.full"`; without the second the line serves for both.
+A line may have words of its own for a level: `"light.enough.care"`.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
 length sold), `walk` (whole metres or feet, from 2 km on kilometres or miles), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch), `cable` (the same, or whole feet); for numbers a count of decimals (`{share:1}`); `g` as it was
-recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
+recorded; `signed` with its plus; `over` for stops over or, below 0, short, `than` for brighter or darker than; `bare` without its unit; `from` and `to` for ends of
 a range alone; `felt` for a colour cast with a word for how much it is.
 """
 
@@ -41,6 +41,8 @@ DECIMALS: dict[str, int] = {
 }
 STEP: dict[str, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
 DECIMALS_IN_A_LINE: dict[str, int] = {"s": 1, "A": 0}
+# of stops: below, at and above what they are told against
+SIDES = {"over": ("short", "neither", "over"), "than": ("darker", "alike", "brighter")}
 NOUGHT = 1e-6  # stops: less is nothing, not a little
 IN_FEET: dict[str, tuple[str, float]] = {
     "m2": ("ft2", METRES_PER_FOOT**2),
@@ -112,11 +114,12 @@ def _put(unit: str, n: str, reader: Reader, count: float | None = None, **others
 def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     value, bare, signed = fig.value, "bare" in specs, "signed" in specs
     unit: str = fig.unit
-    if "over" in specs:
+    if asked := SIDES.keys() & set(specs):
+        below, neither, above = SIDES[asked.pop()]
         if abs(value) <= NOUGHT if rounded else not round(abs(value), DECIMALS["stops"]):
-            return _put("neither", "", reader)  # what is written as nought is not short
+            return _put(neither, "", reader)  # what is written as nought is not short
         amount = _one(Figure(abs(value), fig.unit), ["bare"] if bare else [], rounded, reader)
-        return _put("short" if value < 0 else "over", amount, reader)
+        return _put(below if value < 0 else above, amount, reader)
     if unit == "m":
         return _length(value, specs, rounded, reader)
     if unit in IN_FEET and reader.units == "feet":

@@ -41,8 +41,12 @@ def say(value: Any, spec: str = "", reader: Reader | None = None) -> str:
 
 
 def line(finding: Finding) -> str:
-    """A finding in one short line, figures rounded to what can be acted on."""
-    return _finding(finding, finding.code, replace(current(), rounded=True))
+    """A finding in one short line, figures rounded to what can be acted on; in words of its level
+    where the catalogue has them, so that a line of care does not sound like a good one.
+    """
+    levelled = f"{finding.code}.{finding.level}"
+    code = levelled if levelled in MESSAGES else finding.code
+    return _finding(finding, code, replace(current(), rounded=True))
 
 
 def full(finding: Finding) -> str:

@@ -82,7 +82,7 @@ def test_every_finding_and_act_is_said_with_its_own_values() -> None:
     wrong = []
     for code, kind in catalogue().items():
         own = {*figure_types(kind), "about", "level"}
-        for key in (code, f"{code}.full"):
+        for key in (code, f"{code}.full", *(f"{code}.{level}" for level in kind.levels)):
             if key not in MESSAGES:
                 if key == code:
                     wrong.append(f"{code} has no line")
@@ -99,6 +99,7 @@ def test_every_finding_and_act_is_said_with_its_own_values() -> None:
 def test_no_template_is_left_over() -> None:
     used = {code for _, _, code, _, _ in calls()} | {f"act.{code}" for code in ACTS}
     used |= {code for kind in catalogue() for code in (kind, f"{kind}.full")}
+    used |= {f"{code}.{level}" for code, kind in catalogue().items() for level in kind.levels}
     source = "\n".join(
         path.read_text(encoding="utf-8")
         for path in SCOUT.rglob("*.py")

@@ -51,6 +51,8 @@ def test_stops_are_over_or_short_and_never_below_nought() -> None:
         sun=Figure(1.3, "stops"),
     )
     with reading(Reader()):
+        assert line(enough) == "Daylight is only just enough 13:00 to 15:00"
+        assert line(replace(enough, level="good")) == "Daylight is enough 13:00 to 15:00"
         assert full(enough).endswith(
             "at 10:00 it is 0.2 stops short, 1.3 stops over under a clear sky"
         )

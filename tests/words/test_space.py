@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from scout.assess.answers import act
-from scout.assess.fit.frame.kinds import FramingFits
+from scout.assess.fit.frame.kinds import Backdrop, FramingFits
 from scout.assess.fit.light.kinds import Flicker
 from scout.assess.fit.plan.kinds import KeyPlace
 from scout.assess.fit.reasons import both, degrees, joined, metres
@@ -31,6 +31,17 @@ def test_shutters_are_fractions_of_a_second() -> None:
     assert full(finding).endswith("; 1/100 s, 1/50 s, 1/33 s and 1/25 s do not.")
     asked = act("camera.shutter", shutter=shutter(0.02), mains=Figure(50.0, "Hz"))
     assert re.sub(r"\s", " ", str(asked)) == "Set the shutter to 1/50 s on 50 Hz mains"
+
+
+def test_a_background_is_brighter_or_darker_than_the_card() -> None:
+    def told(stops: float) -> str:
+        of = Figure(stops, "stops")
+        wall = (Word("surface", "A"),)
+        return line(Backdrop(level="good", about=wall, stops=of, lux=Figure(9, "lux"), day=None))
+
+    assert told(2.3) == "Wall A behind reads 2½ stops brighter than a grey card at the face"
+    assert told(-1.0) == "Wall A behind reads 1 stop darker than a grey card at the face"
+    assert told(0.0) == "Wall A behind reads as bright as a grey card at the face"
 
 
 def test_the_camera_is_placed_in_the_readers_units() -> None:

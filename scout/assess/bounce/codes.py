@@ -50,7 +50,7 @@ class BouncePoor(_Colour):
     lights: Many
     surfaces: Many  # the best for each
     loss: Stops
-    cast: ColourCast | None  # None: a surface is not measured, the loss alone decides
+    cast: ColourCast | None  # None: unknown or none to be seen, the loss alone decides
     tint: Word | None
 
 

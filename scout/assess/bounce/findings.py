@@ -127,6 +127,10 @@ def _cast(rows: Sequence[Judged]) -> ColourCast:
     return Figure(max(casts, default=max(ends)), "delta_e", min(ends), max(ends))
 
 
+def _seen(rows: Sequence[Judged]) -> bool:
+    return any(row.risk != "none" for row in rows)
+
+
 def _span(values: Iterable[float], unit: Unit) -> Figure:
     given = tuple(values)
     return Figure(max(given), unit, min(given), max(given))
@@ -314,7 +318,7 @@ def _bounces(bounces: list[BounceAnswer], remedies: tuple[RemedyAnswer, ...]) ->
             "acts": acts_for(remedies, (row.light for row in rows), *targets),
             "lights": lights,
             "loss": _span((row.loss_stops or 0.0 for row in rows), "stops"),
-            "cast": _cast(rows),
+            "cast": None if surface is None and not _seen(rows) else _cast(rows),
             "tint": tints.pop() if len(tints) == 1 else None,
         }
         if surface is None:

@@ -3,6 +3,7 @@
 MESSAGES = {
     # findings
     "light.enough": "Daylight is enough {spell}[, for {setting}]",
+    "light.enough.care": "Daylight is only just enough {spell}[, for {setting}]",
     "light.enough.full": (
         "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
         " {cloud:over}[, {sun:over} under a clear sky][, for {setting}]"

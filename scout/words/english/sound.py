@@ -94,6 +94,7 @@ MESSAGES = {
         "noises",
     ),
     "sound.reverb_dry": "Dry enough for a voice: reverb {time}",
+    "sound.reverb_dry.care": "May be live, {time} of reverb: clap and listen",
     "sound.reverb_dry.full": "Dry enough for a voice: reverb {time:2}, {by}[; {why}]",
     "sound.reverb_live": "Live room: reverb {time}",
     "sound.reverb_live.full": "Live room, keep microphones close or bring blankets: reverb {time:2}, {by}",
