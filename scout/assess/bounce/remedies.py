@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scout.assess.answers import (
     Act,
@@ -33,12 +34,16 @@ from scout.assess.stage.views import patches_in_frame
 from scout.calc.bounce.cloth import Cloth
 from scout.calc.bounce.reach import View, face, spot
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
+from scout.calc.fit.floor.space import PATH_HALF_WIDTH_M, distance_to_line_m
 from scout.calc.fit.lens.camera import View as Lens
 from scout.calc.geometry import FloatArray, inside, walls
+from scout.calc.radiosity import Patches
 from scout.records.sheet import Light, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, names, said, words
 
 STEPS_M = (0.5, 1.0, 1.5, 2.0)
+SOCKET_M = 0.1  # round a socket: its plate, and a plug in it (common practice)
+FLOOR_POINTS = 4  # points a side on each patch of the floor
 CLEAR_M = 0.3  # nobody stands nearer to a wall
 FLAG_M, FLAGS_AWAY_M = (
     (1.2, 2.4),
@@ -60,7 +65,8 @@ def remedies(
     """The acts that help, at most three for the best bounce of each light and for each side of the
     face at medium or high risk, most effect first.
 
-    daylit, on: daylight on the face and its date; lens: the scene's, in whose frame nothing hangs
+    daylit, on: daylight on the face and its date; lens: the scene's, in whose frame nothing hangs;
+        nor does anything over a socket or where somebody walks
     """
     lit = lit_room(sheet)
     if isinstance(lit, Said) or lit.missing:
@@ -73,16 +79,39 @@ def remedies(
     if on is not None:
         cases += window_cases(sheet, on, daylit, lit)
     patches = lit.room.patches
-    seen = np.zeros(len(patches.area_m2), dtype=np.bool_)
+    kept_off = _used(sheet, patches)
     if lens is not None:
-        seen = patches_in_frame(lens, patches)
-    covered = list(hung(cases, patches, seen))
+        kept_off |= patches_in_frame(lens, patches)
+    covered = list(hung(cases, patches, kept_off))
     rows: list[RemedyAnswer] = []
     for case in cases:
         tried = [*case.own, *(row for of, row in covered if of is case)]
         good = [row for row in tried if row is not None and case.helped_by(row)]
         rows += sorted(good, key=lambda row: row.delta_e_after - row.delta_e_before)[:MOST_ACTS]
     return _with_lights(rows)
+
+
+def _used(sheet: RoomSheet, patches: Patches) -> NDArray[np.bool_]:
+    """(p,) patches that hold a socket, or that the subject walks over."""
+    used = np.zeros(len(patches.area_m2), dtype=np.bool_)
+    by_letter = {wall.letter: wall for wall in walls(patches.plan_m)}
+    low = patches.corners_m.min(axis=1) - SOCKET_M
+    high = patches.corners_m.max(axis=1) + SOCKET_M
+    for outlet in sheet.room.outlets or ():
+        wall = by_letter.get(outlet.wall or "")
+        if wall is None or outlet.offset_m is None:
+            continue
+        at = wall.point(outlet.offset_m, outlet.height_m or 0.0)
+        held = (low <= at) & (high >= at)
+        if outlet.height_m is None:
+            held[:, 2] = True  # somewhere over that place
+        used |= patches.of(wall.letter) & np.all(held, axis=1)
+    path = sheet.marks.path if sheet.marks is not None else None
+    if path is not None and len(path) > 1:
+        points, _ = patches.points(FLOOR_POINTS)
+        near = distance_to_line_m(np.array(path), points[..., :2]) < PATH_HALF_WIDTH_M
+        used |= patches.of("floor") & np.any(near, axis=1)
+    return used
 
 
 def acts_for(

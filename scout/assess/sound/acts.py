@@ -31,6 +31,7 @@ WORTH_DB = 2.0  # a smaller gain is not worth the walk (common practice)
 # in both figures (common practice)
 WORTH_SHARE = 0.1
 # blankets of 2 by 2 m, three side by side on stands or a line (common practice): nobody hangs a wall
+SOCKET_M = 0.15  # to either side of a socket nothing hangs over it (common practice)
 BLANKET_M, BLANKETS_M = 2.0, 6.0
 DRY_S = 0.5  # blankets are for rooms that ring longer
 # heavy cloth hung in folds: what blankets on stands come nearest to (common practice)
@@ -159,7 +160,8 @@ def blankets(setup: Setup, found: RoomAssessment, computed: object, used: Ringin
 
 def _free_stretches(setup: Setup, found: RoomAssessment) -> Iterator[tuple[float, str, float]]:
     """Length, wall and beginning of stretches that blankets from the floor up may cover: out of the
-    scene's frame, off doors and windows, clear of white that hangs there; no longer than a crew's.
+    scene's frame, off doors, windows and sockets, clear of white that hangs there; no longer than a
+    crew's.
     """
     room = setup.sheet.room
     surfaces = room.surfaces or {}
@@ -181,6 +183,15 @@ def _free_stretches(setup: Setup, found: RoomAssessment) -> Iterator[tuple[float
             *(
                 (one.offset_m, one.width_m, 0.0)
                 for one in room.doors or ()
+                if one.wall == wall.letter
+            ),
+            *(
+                (
+                    None if one.offset_m is None else one.offset_m - SOCKET_M,
+                    2 * SOCKET_M,
+                    one.height_m,
+                )
+                for one in room.outlets or ()
                 if one.wall == wall.letter
             ),
             *(

@@ -27,6 +27,8 @@ from scout.values import Figure, Name, Said, said
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
 THROUGH_WALL_M = 0.05  # how far into its wall the floor before a door is taken
+FLUSH_M = 0.06  # so near a wall no lead is laid behind a piece: a tape's slack, a skirting board
+HUNG_M = 0.9  # what is open up to there hangs on a wall, or is a bar: leads run under it
 LEAST_SHOT_M = 0.01  # nearer than that camera and subject have one mark
 Point = tuple[float, float, float]
 
@@ -156,10 +158,29 @@ def lead_floor(room: RoomRecord, marks: Marks | None, floor: Ground | None = Non
         ring(space.plan_m),
         (
             *_before_doors(room),
-            *(Zone("furniture", ring(block.ring_m)) for block in space.blocks),
+            *(
+                _round_piece(block, space.plan_m)
+                for block in space.blocks
+                if block.clear_below_m < HUNG_M
+            ),
             *_used_floor(marks),
         ),
     )
+
+
+def _round_piece(block: Block, plan_m: FloatArray) -> Zone:
+    """A piece with the wall that it stands flush with, so that no lead is laid behind it."""
+    corners, slots = np.array(block.ring_m), []
+    for wall in walls(plan_m):
+        along = (block.ring_m - wall.start_m) @ wall.along
+        off = -((block.ring_m - wall.start_m) @ wall.outward)
+        flush = (off <= FLUSH_M) & (along > -FLUSH_M) & (along < wall.length_m + FLUSH_M)
+        if np.count_nonzero(flush) < 2:
+            continue
+        corners[flush] += (np.maximum(off[flush], 0.0) + THROUGH_WALL_M)[:, None] * wall.outward
+        ends = np.array([along[flush].min(), along[flush].max()])
+        slots.append(ring(wall.start_m + ends[:, None] * wall.along))
+    return Zone("furniture", ring(corners), slots_m=tuple(slots))
 
 
 def _before_doors(room: RoomRecord) -> Iterator[Zone]:

@@ -40,11 +40,15 @@ Ring = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True)
 class Zone:
-    """A convex piece of floor that leads go round. `id`: of the door."""
+    """A convex piece of floor that leads go round. `id`: of the door. `slots_m`: from where to where
+    it stands flush with a wall, behind which no lead is laid: one from a socket there leaves at
+    either end.
+    """
 
     kind: Kind
     ring_m: Ring
     id: str = ""
+    slots_m: tuple[Ring, ...] = ()
 
 
 def ring(corners_m: ArrayLike) -> Ring:
@@ -83,7 +87,7 @@ class Way:
 class Sources:
     """Where leads may come from, and what the way from the best of them to every corner costs."""
 
-    at_m: FloatArray  # (s, 2) the sources
+    at_m: FloatArray  # (s, 2) the sources, where their leads come out
     entry: FloatArray  # (s + v,) what it costs to stand there: sources first, then corners
     length: FloatArray  # (s + v,) how long it is, with the sources' own
     source: NDArray[np.intp]  # (s + v,) from which source
@@ -198,7 +202,12 @@ class Floor:
         """Leads that may come from any of several places (s, 2), each with so much lead of its own
         [m] before it lies on the floor.
         """
-        at, own = np.asarray(at_m, dtype=np.float64), np.asarray(own_m, dtype=np.float64)
+        outs = [
+            (place, own + float(np.linalg.norm(place - socket)))
+            for socket, own in zip(np.asarray(at_m, dtype=np.float64), own_m, strict=True)
+            for place in self._comes_out(socket)
+        ]
+        at, own = np.array([place for place, _ in outs]), np.array([own for _, own in outs])
         corners = self._corners
         many, count = len(at), len(corners)
         direct = self._cost(np.repeat(at, count, axis=0), np.tile(corners, (many, 1)))
@@ -217,6 +226,20 @@ class Floor:
             np.concatenate([np.arange(many), which]),
             np.concatenate([np.full(many, -1), first]),
         )
+
+    def _comes_out(self, socket: FloatArray) -> list[FloatArray]:
+        """Where the lead of a socket comes out: there, or from behind a piece at its ends, as far as
+        those are in the room.
+        """
+        for zone in self.zones:
+            for slot in zone.slots_m:
+                start, end = np.array(slot)
+                run = end - start
+                along = float((socket - start) @ run / (run @ run))
+                if 0.0 < along < 1.0 and np.linalg.norm(start + along * run - socket) < CROSSED_M:
+                    ends = [one for one in (start, end) if geometry.inside(self._plan, one)]
+                    return ends or [socket]
+        return [socket]
 
     def last_turn(self, given: Sources, to_m: FloatArray) -> NDArray[np.intp]:
         """(n,) from which of the sources and corners the best way reaches places (n, 2). What lies
@@ -248,18 +271,19 @@ class Floor:
         """The best way from one place to another, (2,) each."""
         start, end = (np.asarray(point, dtype=np.float64)[:2] for point in (from_m, to_m))
         given = self.sources(start[None], (0.0,))
-        corner = int(self.last_turn(given, end[None])[0]) - 1
-        back = [end]
+        last, outs = int(self.last_turn(given, end[None])[0]), len(given.at_m)
+        back, out, corner = [end], given.at_m[given.source[last]], last - outs
         if corner >= 0:
-            before, first = self._between[2], int(given.first[corner + 1])
+            before, first = self._between[2], int(given.first[last])
             while True:
                 back.append(self._corners[corner])
                 if corner == first:
                     break
                 corner = int(before[first, corner])
-        points = np.array([start, *back[::-1]])
+        points = np.array([out, *back[::-1]])
         inside = self.inside_m(points[:-1], points[1:]).sum(axis=0)
-        return Way(ring(points), tuple(float(one) for one in inside))
+        whole = points if np.array_equal(out, start) else np.array([start, *points])
+        return Way(ring(whole), tuple(float(one) for one in inside))
 
 
 @lru_cache(maxsize=64)

@@ -13,7 +13,7 @@ from scout.assess.stage.views import scene_lens
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.fit.lens.camera import View
 from scout.records import read_sheet
-from scout.records.sheet import RoomSheet
+from scout.records.sheet import Marks, RoomSheet
 from scout.values import Word
 from tests.assess.bounce.test_bounce import FLOOR_CEILING, LED, at, flat, sheet, spectrum
 from tests.calc.bounce.charts import GREEN, RED
@@ -96,6 +96,28 @@ def test_nothing_hangs_in_the_frame() -> None:
     assert aside or kept.high_m <= 1.2 - 0.313 or kept.low_m >= 1.2 + 0.313
     assert free.from_m < 2 < free.to_m
     assert free.low_m < 1.2 < free.high_m
+
+
+def test_nothing_hangs_over_a_socket_nor_lies_where_somebody_walks() -> None:
+    green = {**dict.fromkeys("BCD", flat(0.6)), "A": spectrum(GREEN), **FLOOR_CEILING}
+    (free,) = covers(whites(a_room(green)))
+    low, high = free.low_m, free.high_m
+    for along, up in ((2.0, (low + high) / 2), (free.from_m + 0.02, low + 0.02)):
+        socket = {"id": "P", "wall": "A", "offset_m": along, "height_m": up}
+        (kept,) = covers(whites(a_room(green, outlets=[socket])))
+        assert not (kept.from_m < along < kept.to_m and kept.low_m < up < kept.high_m)
+    # at a height that nobody measured it may be anywhere over its place
+    for cover in covers(whites(a_room(green, outlets=[{**socket, "height_m": None}]))):
+        assert not cover.from_m < along < cover.to_m
+    # a red floor alone: the cloth lies off the walk, 0.45 m to either side of it (calc.fit.floor)
+    red = {**dict.fromkeys("ABCD", flat(0.6)), "floor": spectrum(RED), "ceiling": flat(0.8)}
+    (free,) = covers(whites(a_room(red)))
+    across = (free.low_m + free.high_m) / 2
+    walked = a_room(red).model_copy(
+        update={"marks": Marks.read({**MARKS, "path": [[0.2, across, 1.5], [3.8, across, 1.5]]})}
+    )
+    for cover in covers(whites(walked)):
+        assert cover.high_m <= across - 0.4 or cover.low_m >= across + 0.4
 
 
 def test_nothing_hangs_over_a_door() -> None:

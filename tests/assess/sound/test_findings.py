@@ -352,6 +352,22 @@ def test_blankets_keep_out_of_frame_off_openings_and_clear_of_white(
     assert (act["along"].low, act["along"].high) == pytest.approx(along)
 
 
+def test_blankets_leave_sockets_free() -> None:
+    # by hand: of the 5 m of A the longer side of a socket at 2.8 m, less 0.15 m; one over their heads
+    # or at a place that nobody measured too
+    room = R1 | {"windows": [HIGH | {"sill_m": 1.9}], "doors": [D1]}
+    socket = {"id": "P", "wall": "A", "offset_m": 2.8, "height_m": 0.3}
+    c = {"id": "Q", "wall": "C", "height_m": 0.3}
+    for outlets, wall, along in (
+        ([socket, c], "A", (0.0, 2.65)),
+        ([socket | {"height_m": 2.1}, c], "A", (0.0, 5.0)),
+        ([socket | {"height_m": None}, c], "A", (0.0, 2.65)),
+    ):
+        act = only(found(room | {"outlets": outlets})["sound.reverb_live"].acts)
+        assert act["surface"] == Word("surface", wall)
+        assert (act["along"].low, act["along"].high) == pytest.approx(along)
+
+
 @pytest.mark.parametrize("setting", ["exterior", "covered"])
 def test_out_of_doors_has_no_reverb_at_all(setting: str) -> None:
     outside = found(R1 | {"setting": setting}, [READING], MICS)

@@ -64,6 +64,41 @@ def test_a_place_on_what_is_gone_round_is_reached() -> None:
     assert way.inside_m == (pytest.approx(0.5, abs=0.01),)
 
 
+# flush with wall C, from 1 to 3 m along x
+SOFA = Zone(
+    "furniture",
+    ((1.0, 1.0), (3.0, 1.0), (3.0, -0.05), (1.0, -0.05)),
+    slots_m=(((1.0, 0.0), (3.0, 0.0)),),
+)
+
+
+def test_no_lead_is_laid_behind_a_piece_that_stands_flush() -> None:
+    floor = Floor(ROOM, (SOFA,))
+    # by hand: along the wall it would be 3.5 m; it goes round the front: hypot(.5, 1), 2 and root 2
+    way = floor.way((0.5, 0.0), (4.0, 0.0))
+    assert way.path_m == ((0.5, 0.0), (1.0, 1.0), (3.0, 1.0), (4.0, 0.0))
+    # a socket behind it: its lead leaves at the end that is nearer to where it goes
+    way = floor.way((1.4, 0.0), (0.2, 2.0))
+    assert way.path_m == ((1.4, 0.0), (1.0, 0.0), (0.2, 2.0))
+    assert way.length_m == pytest.approx(0.4 + math.hypot(0.8, 2.0))
+    assert way.inside_m == (0.0,)
+    way = floor.way((1.4, 0.0), (4.0, 0.5))
+    assert way.path_m == ((1.4, 0.0), (3.0, 0.0), (4.0, 0.5))
+    # in a corner there is one end; property: as long as the lengths of all leads together say
+    corner = Zone(
+        "furniture",
+        ((-0.05, 1.0), (2.0, 1.0), (2.0, -0.05), (-0.05, -0.05)),
+        slots_m=(((0.0, 0.0), (2.0, 0.0)), ((0.0, 0.0), (0.0, 1.0))),
+    )
+    for socket, ends in (((0.5, 0.0), [(2.0, 0.0)]), ((0.0, 0.3), [(0.0, 1.0)])):
+        floor = Floor(ROOM, (corner,))
+        way = floor.way(socket, (3.0, 4.0))
+        assert way.path_m[1] in ends
+        given = floor.sources([socket], (0.0,))
+        lengths = floor.lengths_m(given, np.array([[3.0, 4.0]]))
+        assert lengths == pytest.approx([way.length_m])
+
+
 def test_a_strip_of_no_length_is_a_square() -> None:
     assert np.array(strip((1.0, 1.0), (1.0, 1.0), 0.5, 0.5)) == pytest.approx(
         np.array([(0.5, 0.5), (0.5, 1.5), (1.5, 1.5), (1.5, 0.5)])
