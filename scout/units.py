@@ -200,6 +200,42 @@ def parse_degrees(text: str, *, name: str) -> float:
     return found[0]
 
 
+_WINDS = [
+    "N",
+    "NNE",
+    "NE",
+    "ENE",
+    "E",
+    "ESE",
+    "SE",
+    "SSE",
+    "S",
+    "SSW",
+    "SW",
+    "WSW",
+    "W",
+    "WNW",
+    "NW",
+    "NNW",
+]
+
+
+def parse_bearing(text: str, *, name: str) -> tuple[float, float | None]:
+    """A bearing in degrees, or one of the compass's words (S, north-east, due west, NNW), and the
+    doubt of a word in degrees: half of the eighth, or sixteenth, of the circle that it may stand
+    for. Raises Refused naming the field.
+    """
+    tidy = re.sub(r"\s*(?:°|deg(?:rees?)?)$", "", _tidy_angles(text).lower())
+    if _PLAIN.fullmatch(tidy):
+        return parse_number(tidy, name=name), None
+    letters = re.sub("north|east|south|west", lambda word: word[0][0], tidy.removeprefix("due "))
+    letters = re.sub(r"[\s-]", "", letters).upper()
+    if letters not in _WINDS:
+        raise Refused(name, text, said("typed.no_bearing"))
+    at = _WINDS.index(letters)
+    return 22.5 * at, 11.25 if at % 2 else 22.5
+
+
 _OTHER = {"lat": "lon", "lon": "lat"}
 _AXES = {"N": "lat", "S": "lat", "E": "lon", "W": "lon"}
 

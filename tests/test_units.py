@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scout import units
 from scout.errors import Refused
 from scout.web.forms.fields import exact_length
-from tests.typed_lengths import ASKED, LENGTHS, NO_LENGTHS
+from tests.typed_lengths import ASKED, BEARINGS, LENGTHS, NO_BEARINGS, NO_LENGTHS
 
 
 @pytest.mark.parametrize(("text", "metres"), LENGTHS)
@@ -23,6 +23,23 @@ def test_what_would_be_a_guess_is_refused_by_name(text: str) -> None:
         units.parse_length_m(text, name="room.width_m")
     assert refusal.value.path == "room.width_m"
     assert str(refusal.value).startswith("room.width_m:")
+
+
+@pytest.mark.parametrize(("text", "degrees", "doubt"), BEARINGS)
+def test_bearings_are_degrees_or_words_of_the_compass(
+    text: str, degrees: float, doubt: float | None
+) -> None:
+    assert units.parse_bearing(text, name="bearing_deg") == (degrees, doubt)
+
+
+@pytest.mark.parametrize("text", NO_BEARINGS)
+def test_what_is_no_bearing_is_refused_by_name(text: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        units.parse_bearing(text, name="facing.bearing_deg")
+    assert (refusal.value.path, refusal.value.because.code) == (
+        "facing.bearing_deg",
+        "typed.no_bearing",
+    )
 
 
 @pytest.mark.parametrize("text", ["nan", "inf", "1_000", "1e999", "five", ""])

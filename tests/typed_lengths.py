@@ -1,4 +1,4 @@
-"""Lengths as people type them, for the two that read them: the server's forms and a phone's page.
+"""Lengths and bearings as people type them, for the two that read them: the server's forms and a phone's page.
 
 Inch and foot: international yard and pound agreement of 1959 (25.4 mm exactly).
 """
@@ -81,3 +81,20 @@ ASKED = [
     ("0", FEET, 1000.0, ()),
     ("3.8 m", FEET, 1000.0, ()),
 ]
+# Bearings, with the doubt of a word of the compass. The words are the box of the compass (common
+# practice): from one to the next of sixteen are 22.5 degrees, and eight of them alone stand for
+# twice that.
+BEARINGS: list[tuple[str, float, float | None]] = [
+    ("182", 182.0, None),
+    ("182,5°", 182.5, None),
+    ("90 degrees", 90.0, None),
+    ("N", 0.0, 22.5),
+    ("south", 180.0, 22.5),
+    ("due West", 270.0, 22.5),
+    ("north-east", 45.0, 22.5),
+    ("South East", 135.0, 22.5),
+    ("northwest", 315.0, 22.5),
+    ("NNE", 22.5, 11.25),
+    ("west-south-west", 247.5, 11.25),
+]
+NO_BEARINGS = ["up", "southish", "N20E", "NS", "NEN", "S W N", "due", "180 m", "°"]

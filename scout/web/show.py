@@ -95,6 +95,7 @@ def typing() -> Markup:
         "no_unit": said("refused.no_unit"),
         "no_number": said("typed.no_number", accepted=said("typed.number")),
         "not_whole": said("record.not_whole"),
+        "no_bearing": said("typed.no_bearing"),
     }
     told = json.dumps({code: str(one) for code, one in words.items()}, ensure_ascii=False)
     return Markup(' data-typing="{}" data-reader="{}" data-words="{}"').format(

@@ -26,7 +26,7 @@ from tests.fitting_facts import FITTING, sheet_of
 from tests.records.test_fitting_facts import refusals_of
 from tests.rooms import plain_sheet
 from tests.test_position_text import NO_POSITIONS, POSITIONS
-from tests.typed_lengths import ASKED, LENGTHS, NO_LENGTHS
+from tests.typed_lengths import ASKED, BEARINGS, LENGTHS, NO_BEARINGS, NO_LENGTHS
 
 pytestmark = pytest.mark.browser
 FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
@@ -162,6 +162,7 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     page = walking(browser, address, embedded)
     thumb = Thumb(page)
     thumb.button("Living room")
+    thumb.button("Outdoors")
     thumb.button("Speak a memo")
     expect(page.locator("[data-memo-said]")).to_contain_text("17")  # of 180 s
     thumb.button("Stop")
@@ -179,15 +180,15 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     thumb.tap('[data-key="height"]')
     thumb.pad("2.4")
     thumb.tap("[data-onward]")
-    thumb.tap('[data-key="facing.bearing"]')
-    thumb.pad("90")
+    thumb.button("NE")
     thumb.tap("[data-onward]")
     thumb.plan(0.5, 0.12)
     thumb.tap('[data-presets] button:has-text("Tall window")')
     thumb.button("Two, evenly")
-    for wall, each in (("Wall B", "Two, evenly"), ("Wall E", "Four")):
+    for wall, plate, each in (("Wall B", "Double", "Two, evenly"), ("Wall E", "Single", "Four")):
         thumb.button(wall)
         thumb.button("Low socket")
+        thumb.button(plate)
         thumb.button(each)
     thumb.button("Power")
     thumb.tap('[aria-label="Add a circuit of 16 A"]')
@@ -233,6 +234,11 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert plan == pytest.approx([0, 4, a, 4, a, 1.5, e, 1.5, e, 0, 0, 0], abs=2e-4)
     assert [window.wall for window in record.windows or ()] == ["A", "A"]
     assert [outlet.wall for outlet in record.outlets or ()] == ["B"] * 2 + ["E"] * 4
+    assert [outlet.sockets for outlet in record.outlets or ()] == [2] * 2 + [1] * 4
+    assert record.setting == "exterior"
+    # by hand: of eight words each stands for 45 degrees
+    assert record.facing is not None
+    assert (record.facing.bearing_deg, record.facing.accuracy_deg) == (45, 22.5)
     assert [outlet.circuit for outlet in record.outlets or ()] == ["K1"] * 6
     assert [(one.breaker_a, one.verified) for one in record.circuits or ()] == [(16, False)]
     assert [(door.wall, door.keep_free) for door in record.doors or ()] == [("C", True)]
@@ -291,9 +297,30 @@ def test_what_would_be_refused_is_said_while_it_is_typed(
         page.click(f'[data-pad="{key}"]')
     fault = page.locator('[data-field="width"] .fault')
     expect(fault).to_contain_text("“540” has no unit and could be 5.4 m")
+    page.fill('[data-key="depth"]', "4")
+    doubted = "[data-plan] .wall.doubted"
+    expect(page.locator(doubted)).to_have_count(2)  # it is drawn, both ways
+    closing = page.locator("[data-closing]")
+    expect(closing).to_contain_text("Wall A: 540 without a unit? Drawn dashed as 5.40 m")
+    page.click('[data-key="width"]')
     page.click('text="5.4 m?"')
     expect(fault).to_be_hidden()
     expect(page.locator('[data-key="width"]')).to_have_value("5.4 m")
+    expect(page.locator(doubted)).to_have_count(0)
+    page.click('text="Walk the wall"')
+    for at, typed in enumerate(["5.4", "4 m", "540 m", "4"]):
+        page.fill(f"#leg-{at}", typed)
+        if at < 3:
+            page.click(f'[aria-label="Wall {"ABCD"[at]}, then turn right"]')
+    # by hand: 5.4, 4 and 4 are 13.4 m, and a hundredth of 540 closes
+    expect(closing).to_contain_text("Wall C: 540.00 m? All the others together are shorter")
+    expect(closing).to_contain_text("did you mean 5.40 m?")
+    expect(page.locator(doubted)).to_have_count(1)
+    page.fill("#leg-2", "abc")
+    expect(closing).to_contain_text("Wall C is not drawn: “abc” is no length.")
+    page.fill("#leg-2", "5.4")
+    expect(closing).to_have_text("The walls meet.")
+    page.click('text="Rectangle"')
     page.fill('[data-key="height"]', "250 m")
     expect(page.locator('[data-field="height"] .fault')).to_have_text(
         "“250 m” must be 200 m or less"
@@ -592,6 +619,26 @@ def test_what_does_not_fit_is_said_while_it_is_tapped_and_sent_all_the_same(
     page.click('[data-walls="at"] [aria-label="Wall A"]')
     page.locator("[data-presets] button").filter(has_text="Door").first.click()
     expect(fault).to_contain_text("makes D1 overlap W1 on wall A")
+    # a shape with fewer walls: what stood on one that is gone is asked where it stands
+    page.click('[data-to="shape"]')
+    page.click('text="Walk the wall"')
+    for at, turn in enumerate(("right", "right", "left", "right", "right", "")):
+        page.fill(f"#leg-{at}", ("4", "1.5", "2", "1.5", "2", "3")[at])
+        if turn:
+            page.click(f'[aria-label="Wall {"ABCDEF"[at]}, then turn {turn}"]')
+    page.click('[data-to="openings"]')
+    page.click('[data-walls="at"] [aria-label="Wall E"]')
+    page.click('text="Low socket"')
+    page.click('[data-to="shape"]')
+    page.click('text="Rectangle"')
+    page.click('[data-to="send"]')
+    page.click('[data-missing] button:text-is("P1: on which wall?")')
+    lost = page.locator("[data-things] .fault", has_text="There is no wall E: on which wall is it?")
+    expect(lost).to_be_visible()
+    page.click('text="P1, wall E"')
+    page.click('[data-walls="of"] [aria-label="Wall B"]')
+    expect(lost).to_have_count(0)
+    expect(page.locator("[data-astray]")).to_be_hidden()
     # a wall measured again: the window is told of where it stands in the list, and at the end
     page.click('[data-to="shape"]')
     page.fill('[data-key="width"]', "2.5")
@@ -599,7 +646,7 @@ def test_what_does_not_fit_is_said_while_it_is_tapped_and_sent_all_the_same(
     told = page.locator("[data-missing] button", has_text="is wider than wall A, 2.50 m long")
     expect(told).to_be_visible()
     told.click()
-    expect(page.locator("[data-things] .fault")).to_contain_text("is wider than wall A")
+    expect(page.locator("[data-things] .fault").first).to_contain_text("is wider than wall A")
     page.click('[data-to="send"]')
     page.click("[data-send]")
     expect(page.locator("#walk")).to_contain_text("Not accepted yet")
@@ -649,6 +696,12 @@ def test_its_numbers(browser: Browser, address: str, embedded: Settings) -> None
     assert set(heard[len(LENGTHS) :]) == {"NaN"}
     asked = "(shape, all) => all.map((given) => shape.couldBe(...given))"
     assert numbers(page, asked, [one[:3] for one in ASKED]) == [[*offers] for *_, offers in ASKED]
+    turned = "(shape, all) => all.map((text) => shape.bearing(text))"
+    for (text, degrees, doubt), found in zip(
+        BEARINGS, numbers(page, turned, [text for text, *_ in BEARINGS]), strict=True
+    ):
+        assert (found["degrees"], found.get("doubt")) == (degrees, doubt), text
+    assert numbers(page, turned, NO_BEARINGS) == [None] * len(NO_BEARINGS)
     for text in POSITIONS:
         found = numbers(page, "(shape, t) => shape.position(t)", text)
         assert found == pytest.approx(parse_position(text), abs=1e-9), text

@@ -46,6 +46,7 @@ REFUSED: list[tuple[str, dict[str, str], str, str]] = [
         "fee_currency",
         "is no currency; give three capital letters",
     ),
+    ("{place}/edit", {**WEIR, "fee_amount": "100"}, "fee_currency", "in which currency is the fee"),
     ("{place}/edit", {**WEIR, "steps": "2.5"}, "steps", "is not a whole number"),
     ("{place}/edit", {**WEIR, "door_width_m": "12' 14\""}, "door_width_m", "12 or more inches"),
     (
@@ -68,6 +69,12 @@ REFUSED: list[tuple[str, dict[str, str], str, str]] = [
         {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "400"},
         "facing-bearing_deg",
         "must be 360 or less",
+    ),
+    (
+        "{room}/edit",
+        {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "uphill"},
+        "facing-bearing_deg",
+        "or a word of the compass such as S",
     ),
     (
         "{room}/edit",

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from scout.errors import Refused
 from scout.records import GateRecord, LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
 from scout.usecases.locations import place_question
-from scout.values import Said
+from scout.values import Said, said
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -234,6 +237,13 @@ class LocationForm(PositionForm[LocationRecord]):
         ),
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )
+
+    def gathered(self) -> tuple[dict[str, Any], list[Refused]]:
+        """What could be read; a fee is asked for its currency."""
+        plain, refusals = super().gathered()
+        if "fee_amount" in plain and "fee_currency" not in plain:
+            refusals.append(Refused("fee_currency", None, said("refused.no_currency")))
+        return plain, refusals
 
     def asks(self, latitude_deg: float, longitude_deg: float) -> Said | None:
         """A place at sea, at a pole or at 0, 0 is asked about."""

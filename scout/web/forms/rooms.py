@@ -12,6 +12,7 @@ from scout.records.base import Record
 from scout.records.sheet import Furnished, North, Setting
 from scout.values import Figure, said
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
+from scout.web.forms.bearing import BearingField
 from scout.web.forms.fields import (
     ChoiceField,
     DirectionField,
@@ -119,8 +120,9 @@ class FacingForm(GroupForm):
     """Which way one wall looks."""
 
     wall = ChoiceField("Wall", choices=WALLS)
-    bearing_deg = NumberField(
-        "Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360"
+    bearing_deg = BearingField(
+        "Bearing, looking out through it",
+        hint="clockwise from north, 0 to 360; S or north-east is taken as good to 22.5°",
     )
     north = ChoiceField("Which north", North, "north")
     accuracy_deg = NumberField(
@@ -132,6 +134,14 @@ class FacingForm(GroupForm):
     read_on = DateField(
         "Read on", past=True, hint="a magnetic bearing is corrected for place and date"
     )
+
+    def gathered(self) -> tuple[dict[str, Any], list[Refused]]:
+        """What could be read; a word of the compass says how accurate it is, where nobody else does."""
+        plain, refusals = super().gathered()
+        if "bearing_deg" in plain and "accuracy_deg" not in plain:
+            doubt = self.bearing_deg.doubt_deg
+            plain |= {} if doubt is None else {"accuracy_deg": doubt}
+        return plain, refusals
 
 
 class WayInForm(GroupForm):

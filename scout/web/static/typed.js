@@ -97,11 +97,14 @@ export function judged(text, { reads, limits = [], unit = "", runs = false, unit
   if (!typed) return null;
   const no = (because, offers = []) => ({ words: `“${typed}” ${because}`, offers });
   let value;
-  if (!["length", "number", "whole", "share"].includes(reads)) {
+  if (!["length", "number", "whole", "share", "bearing"].includes(reads)) {
     const long = limits.find(([end, bound]) => end === "max_length" && [...typed].length > bound);
     return long ? { words: long[2], offers: [] } : null;
   }
-  if (reads === "length") {
+  if (reads === "bearing") {
+    value = bearing(typed)?.degrees;
+    if (value === undefined) return no(words.no_bearing);
+  } else if (reads === "length") {
     const found = read(typed, { units, most: mostOf(limits), runs });
     if (found.fault) return no(words[found.fault].replace("OFFERS", (found.offers ?? []).join(" or ")), found.offers);
     value = found.m;
@@ -116,6 +119,16 @@ export function judged(text, { reads, limits = [], unit = "", runs = false, unit
   }
   const beyond = limits.find(([end, bound]) => BEYOND[end]?.(value, bound));
   return beyond ? no(beyond[2]) : null;
+}
+
+// The bearing that was typed: degrees, or one of the compass's words with the doubt that it has, as units.parse_bearing reads
+// it. null: neither.
+const WINDS = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split(" ");
+export function bearing(text) {
+  const bare = tidied(text).toLowerCase().replace(/\s*(?:°|deg(?:rees?)?)$/, "");
+  if (PLAIN.test(bare)) return { degrees: decimal(bare) };
+  const at = WINDS.indexOf(bare.replace(/^due /, "").replace(/north|east|south|west/g, ([first]) => first).replace(/[\s-]/g, "").toUpperCase());
+  return at < 0 ? null : { degrees: 22.5 * at, doubt: at % 2 ? 11.25 : 22.5 };
 }
 
 // Shows it under a field, where one tap takes one of what it may be.

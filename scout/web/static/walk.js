@@ -3,7 +3,7 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { couldBe, judged, length, position, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
+const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { bearing, couldBe, judged, length, position, read, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
   await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting, root.dataset.labels].map((address) => import(address)));
 const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
@@ -21,6 +21,8 @@ const DRAWN = ["shape", "facing", "openings", "marks"];
 const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
 const FOOT = 0.3048;
 const M = (text) => length(text, units);
+// as it is drawn: a length that may be several things by the likeliest of them; only `record` takes none for it
+const likely = (text) => { const [offer] = read(text, { units })?.offers ?? []; return M(offer ?? text); };
 const inches = (m) => `${Math.floor(Math.round((m / FOOT) * 24) / 24)}' ${(Math.round((m / FOOT) * 24) % 24) / 2}"`;
 const shown = (m) => (units === "feet" ? inches(m) : `${Number(m.toFixed(3))}${couldBe(String(m)).length ? " m" : ""}`);
 const said = (m) => (units === "feet" ? inches(m) : `${m.toFixed(2)} m`);
@@ -129,14 +131,15 @@ function changed() { draw(); lists(); keep(); }
 
 // -- the plan
 
-function plan() {
+function plan(of = likely) {
   if (state.chosen.shape === "rect") {
-    const [width, depth] = [M(state.typed.width), M(state.typed.depth)];
+    const [width, depth] = [of(state.typed.width), of(state.typed.depth)];
     return width > 0 && depth > 0 ? { corners: [[0, depth], [width, depth], [width, 0], [0, 0]], off_m: 0, whole: true } : null;
   }
   if (state.given?.legs === legsOf(state.legs)) return { corners: state.given.corners, off_m: 0, whole: true };
-  const legs = state.legs.map((leg) => ({ length: M(leg.typed), turn: leg.turn })).filter((leg) => leg.length > 0);
-  if (legs.length < 2) return null;
+  const typed = state.legs.filter((leg) => leg.typed.trim()).map((leg) => ({ length: of(leg.typed), turn: leg.turn }));
+  const legs = typed.filter((leg) => leg.length > 0);
+  if (legs.length < 2 || (of === M && legs.length < typed.length)) return null;
   const walked = traverse(legs);
   const round = legs.length >= 3 && walked.off_m < 0.25 * walked.length_m && Math.abs(legs.reduce((sum, { turn }) => sum + turn, 0)) === 360;
   if (round) return { ...walked, corners: laid(walked.corners), whole: true, left: area(walked.corners) > 0 };
@@ -169,12 +172,29 @@ const walls = () => {
   const { corners, whole } = found;
   return corners.slice(0, whole ? undefined : -1).map((from, at) => ({ letter: LETTERS[at], from, to: corners[(at + 1) % corners.length] }));
 };
+// What is odd about the walls, each with the wall's letter: it is kept and drawn, and asked about.
+function oddities() {
+  const rect = state.chosen.shape === "rect";
+  const each = (rect ? [state.typed.width, state.typed.depth] : state.legs.map(({ typed }) => typed)).map((text, at) => ({ letter: LETTERS[at], text: (text ?? "").trim(), m: M(text) })).filter(({ text }) => text);
+  const found = [];
+  for (const { letter, text, m } of each) {
+    if (likely(text) !== m && likely(text) > 0) found.push({ letter, words: `Wall ${letter}: ${text} without a unit? Drawn dashed as ${said(likely(text))} until you say.` });
+    else if (!(m > 0)) found.push({ letter, words: `Wall ${letter} is not drawn: “${text}” is no length.` });
+    const others = each.filter((one) => one.letter !== letter).reduce((sum, one) => sum + (likely(one.text) || 0), 0);
+    // no loop closes with a wall that is longer than all the others; a rectangle may be a corridor
+    const round = rect || (each.length > 2 && Math.abs(state.legs.reduce((sum, { turn }) => sum + turn, 0)) === 360);
+    if (!(round && others > 0 && m > (rect ? Math.max(30, 20 * others) : others))) continue;
+    const [meant] = [10, 12, 100, 1000].map((times) => m / times).filter((less) => less <= 1.05 * others);
+    found.push({ letter, words: `Wall ${letter}: ${said(m)}? ${rect ? "That is over 20 times the other wall" : "All the others together are shorter"}${meant ? `: did you mean ${said(meant)}?` : "."}` });
+  }
+  return found;
+}
 const run = ({ from, to }) => Math.hypot(to[0] - from[0], to[1] - from[1]);
 const along = (wall, m) => [0, 1].map((axis) => wall.from[axis] + ((wall.to[axis] - wall.from[axis]) * m) / run(wall));
 
 // What of it does not fit the rest, in the record's words; it is kept and may be sent all the same.
 function unfit() {
-  const found = plan();
+  const found = plan(M);
   const whole = found?.whole ? found.corners : null;
   const exactly = units === "feet" ? inches : (m) => `${m.toFixed(2)}\u00a0m`;
   const says = { ...FITS, said: exactly, typed: units === "feet" ? inches : (m) => `${Number(m.toFixed(3))}\u00a0m` };
@@ -210,9 +230,11 @@ function draw() {
   };
   const line = (a, b, name) => put("line", { x1: at(a)[0], y1: at(a)[1], x2: at(b)[0], y2: at(b)[1], class: name });
   const parts = [], labels = [], dots = [];
+  const odd = oddities();
+  const doubted = new Set(odd.flatMap(({ letter }) => (state.chosen.shape === "rect" ? [letter, { A: "C", B: "D" }[letter]] : [letter])));
   for (const wall of walls()) {
     const chosen = state.step === "facing" ? state.chosen["facing.wall"] === wall.letter : pending?.wall === wall.letter;
-    parts.push(line(wall.from, wall.to, chosen ? "wall chosen" : "wall"));
+    parts.push(line(wall.from, wall.to, `wall${chosen ? " chosen" : ""}${doubted.has(wall.letter) ? " doubted" : ""}`));
     const [u, v] = [(wall.to[1] - wall.from[1]) / run(wall), (wall.to[0] - wall.from[0]) / run(wall)];
     // outside, beside its middle; else farther out or along, and inside where the outside is taken
     const beside = (share, off) => { const [x, y] = at(along(wall, run(wall) * share)); return [x - u * off, y - v * off]; };
@@ -257,14 +279,14 @@ function draw() {
   }
   const lines = walls().map((wall) => [at(wall.from), at(wall.to)]);
   svg.replaceChildren(...parts, ...placed(labels, { lines, dots, within: [wide, high] }).map(({ words, at: [x, y] }) => put("text", { x, y }, words)));
-  const told = [];
+  const told = odd.map(({ words }) => words);
   if (found.whole && state.chosen.shape === "walk") told.push(found.off_m < 0.0005 ? "The walls meet." : `The walls miss by ${said(found.off_m)}; it is spread over them.`);
   if (found.off_m > 0.3) told.push("That is much: measure the longest wall again.");
   if (found.left) told.push("You walked with the wall on your left: letters go round the other way.");
   if (!found.whole && state.chosen.shape === "walk") told.push("Not round yet: the turns must add up to a full circle.");
   find("[data-closing]").textContent = told.join(" ");
   if (near.textContent !== told.join(" ")) near.textContent = told.join(" ");
-  near.hidden = state.step !== "shape" || state.chosen.shape !== "walk" || !found.whole;
+  near.hidden = state.step !== "shape" || !told.length || (!odd.length && !found.whole);
 }
 
 function spot(event) {
@@ -286,7 +308,7 @@ function nearest([x, y]) {
 find("[data-plan]").addEventListener("click", (event) => {
   const at = spot(event);
   if (state.step === "marks") mark(at);
-  if (state.step === "facing") { state.chosen["facing.wall"] = nearest(at).wall; changed(); }
+  if (state.step === "facing") { state.chosen["facing.wall"] = nearest(at)?.wall ?? state.chosen["facing.wall"]; changed(); }
   if (state.step === "openings") { pending = nearest(at); picked = -1; changed(); }
 });
 
@@ -361,6 +383,8 @@ function lists() {
   find("[data-how-openings]").hidden = state.things.length > 0;
   const thing = state.things[picked];
   find("[data-opening]").hidden = !thing;
+  wallButtons(find('[data-walls="of"]'), undefined, (wall) => { state.things[picked].wall = wall.letter; changed(); });
+  find("[data-astray]").hidden = !astray(thing) || !walls().length;
   if (thing) {
     const exit = find("[data-exit]");
     exit.hidden = thing.kind !== "door";
@@ -384,7 +408,7 @@ function lists() {
     open.addEventListener("click", () => { picked = at; pending = null; changed(); });
     item.append(open, make("span", one.kind === "socket" ? `${one.offset || "?"} from the left` : `${one.width || "?"} by ${one.height || "?"}${one.assumed ? ", common size, not measured" : ""}`, { class: "quiet" }));
     const bad = at === picked ? null : unfitOf(unfitting, one);
-    if (bad) item.append(make("p", bad.words, { class: "fault" }));
+    if (bad || astray(one)) item.append(make("p", bad?.words ?? (one.wall ? `There is no wall ${one.wall}: on which wall is it?` : "On which wall?"), { class: "fault" }));
     return item;
   }));
   targets();
@@ -510,9 +534,10 @@ function closing() {
 
 const openField = ({ dataset: { key } }) => (key?.startsWith("open.") ? key.slice(5) : null);
 const MISSING = [
-  ["shape", () => !plan()?.whole, "No plan: nothing about light, sound or space can be worked out."],
+  ["shape", () => !plan(M)?.whole, "No plan: nothing about light, sound or space can be worked out."],
   ["shape", () => !M(state.typed.height), "No ceiling height: reverb and lights overhead stay open."],
   ["facing", () => !state.typed["facing.bearing"], "No facing: when the sun comes in stays unknown."],
+  ["openings", () => state.things.some(astray), () => `${state.things.filter(astray).map(({ id }) => id).join(", ")}: on which wall?`],
   ["openings", () => !state.things.some(({ kind }) => kind === "window"), "No window: daylight stays unknown."],
   ["openings", () => !state.things.some(({ kind }) => kind === "socket"), "No socket: which cable reaches stays unknown."],
   ["surfaces", () => !Object.keys(state.surfaces).length, "No surfaces: daylight is a wide range, colour casts and reverb unknown."],
@@ -525,7 +550,7 @@ const MISSING = [
   ["marks", () => !state.marks.subject || !state.marks.camera, "No marks: framing and the light on a face stay unknown."],
 ];
 function missing(unfitting) {
-  const wrongs = unfitting.map(({ kind, id, words }) => [kind === "marks" ? "marks" : "openings", null, `${CALLED[id] ?? `${id}:`} ${words}`]);
+  const wrongs = oddities().map(({ words }) => ["shape", null, words]).concat(unfitting.map(({ kind, id, words }) => [kind === "marks" ? "marks" : "openings", null, `${CALLED[id] ?? `${id}:`} ${words}`]));
   find("[data-missing]").replaceChildren(...[...wrongs, ...MISSING.filter(([, lacks]) => lacks())].map(([step, , words]) => {
     const item = make("li");
     const button = make("button", typeof words === "function" ? words() : words, { type: "button", class: "linklike" });
@@ -757,6 +782,8 @@ function add(kind, sizes, where, more = {}) {
   if (kind === "socket" && only && !other && only.traced !== "yes") Object.assign(state.things.at(-1), { circuit: only.id, alone: true });
   picked = state.things.length - 1;
 }
+// on no wall, or on one that the shape has no more
+function astray(thing) { return Boolean(thing) && (!thing.wall || (walls().length > 2 && !walls().some(({ letter }) => letter === thing.wall))); }
 const sizesOf = (thing) => [M(thing.width) || 0, M(thing.height) || 0, M(thing.sill) || 0];
 function preset(words, deed) {
   const button = make("button", words, { type: "button" });
@@ -774,7 +801,7 @@ for (const button of findAll("[data-evenly]")) button.addEventListener("click", 
   if (!wall) return;
   const count = Number(button.dataset.evenly);
   state.things.splice(picked, 1);
-  for (let at = 0; at < count; at += 1) add(thing.kind, sizesOf(thing), { wall: wall.letter, long: run(wall), at: (run(wall) * (at + 0.5)) / count }, { exact: true, of: { assumed: thing.assumed } });
+  for (let at = 0; at < count; at += 1) add(thing.kind, sizesOf(thing), { wall: wall.letter, long: run(wall), at: (run(wall) * (at + 0.5)) / count }, { exact: true, of: { assumed: thing.assumed, sockets: thing.sockets, exit: thing.exit } });
   changed();
 });
 for (const plate of findAll("[data-plate]")) plate.addEventListener("click", () => {
@@ -793,27 +820,29 @@ find("[data-compass]").addEventListener("click", async () => {
   try {
     if (DeviceOrientationEvent.requestPermission && (await DeviceOrientationEvent.requestPermission()) !== "granted") { tell("Not allowed. Type the bearing."); return; }
   } catch { tell("Not allowed. Type the bearing."); return; }
-  const read = [];
+  const heard = [];
   let stated = 0;
   const hear = (event) => {
-    if (event.webkitCompassHeading !== undefined) { read.push(event.webkitCompassHeading); stated = Math.max(stated, event.webkitCompassAccuracy ?? 0); }
-    else if (event.type === "deviceorientationabsolute" && event.alpha !== null) read.push(heading(event.alpha, event.beta ?? 0, event.gamma ?? 0));
+    if (event.webkitCompassHeading !== undefined) { heard.push(event.webkitCompassHeading); stated = Math.max(stated, event.webkitCompassAccuracy ?? 0); }
+    else if (event.type === "deviceorientationabsolute" && event.alpha !== null) heard.push(heading(event.alpha, event.beta ?? 0, event.gamma ?? 0));
   };
   const kinds = ["deviceorientation", "deviceorientationabsolute"];
   for (const kind of kinds) addEventListener(kind, hear);
   tell("Hold still …");
   setTimeout(() => {
     for (const kind of kinds) removeEventListener(kind, hear);
-    if (!read.length) { tell("This phone says nothing. Type the bearing."); return; }
-    const { bearing, spread } = meanBearing(read);
+    if (!heard.length) { tell("This phone says nothing. Type the bearing."); return; }
+    const { bearing: mean, spread } = meanBearing(heard);
     if (spread > 25) { tell("It swings too much: steel or a cable is near. Step away and read again."); return; }
-    state.typed["facing.bearing"] = String(Math.round(bearing) % 360);
+    state.typed["facing.bearing"] = String(Math.round(mean) % 360);
     state.chosen["facing.north"] = "magnetic";
     state.compass = { accuracy: Math.max(15, stated, spread) };
-    tell(`${Math.round(bearing) % 360}°, magnetic, the mean of ${read.length} readings; give or take ${Math.round(state.compass.accuracy)}°`);
+    tell(`${Math.round(mean) % 360}°, magnetic, the mean of ${heard.length} readings; give or take ${Math.round(state.compass.accuracy)}°`);
     changed();
   }, 2000);
 });
+
+for (const button of findAll("[data-winds] button")) button.addEventListener("click", () => { state.typed["facing.bearing"] = button.textContent; state.compass = null; changed(); wrong(find('[data-key="facing.bearing"]')); });
 
 find("[data-gps]").addEventListener("click", () => {
   const tell = (words) => { find("[data-gps-said]").textContent = words; };
@@ -914,7 +943,7 @@ const yesNo = { yes: true, no: false };
 // All that the walk says, of room, marks and place.
 function record() {
   const { typed, chosen, things } = state;
-  const found = plan();
+  const found = plan(M);
   const of = (kind) => things.filter((thing) => thing.kind === kind);
   const surfaces = {};
   const letters = walls().map((wall) => wall.letter);
@@ -924,10 +953,10 @@ function record() {
     const made = bare({ colour: one.colour && { srgb: one.colour }, material: one.material });
     if (made) surfaces[name] = made;
   }
-  const bearing = number(typed["facing.bearing"]);
+  const looks = bearing(typed["facing.bearing"]);
   const facing = state.facing?.as === JSON.stringify([typed["facing.bearing"], chosen["facing.wall"], chosen["facing.north"]])
     ? state.facing.recorded
-    : bearing === undefined ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: bearing, north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy, read_on: state.at.slice(0, 10) });
+    : !looks ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: looks.degrees, north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy ?? looks.doubt, read_on: state.at.slice(0, 10) });
   const lux = number(typed.lux);
   if (lux !== undefined) state.reading ??= free("R");
   // a recording takes it along; without one it is a reading that has no level
@@ -974,7 +1003,7 @@ function measures({ room = {} }, { room: was = {} }) {
   const measured = [];
   const { how } = state.chosen;
   const measure = (path, by_what, accuracy) => measured.push(bare({ path, by: by || undefined, at: state.at, how: by_what, accuracy }));
-  const off = plan()?.off_m ?? 0;
+  const off = plan(M)?.off_m ?? 0;
   for (const name of ["width_m", "length_m", "plan_m", "height_m"]) if (room[name] !== undefined && how && !same(room[name], was[name])) measure(name, how, name === "plan_m" && off > 0.0005 ? `walls miss by ${off.toFixed(3)} m, spread` : undefined);
   if (room.facing && state.compass && !same(room.facing, was.facing)) measure("facing.bearing_deg", "compass");
   for (const [kind, list] of [["windows", state.things], ["doors", state.things], ["outlets", state.things], ["furniture", state.pieces]])
@@ -1007,7 +1036,7 @@ const entry = (more, turn) => ({ at: Date.now() + turn, page: location.pathname,
 function faulty(quietly) {
   const thing = state.things.findIndex((one) => ["offset", "width", "height", "sill"].some((name) => judged(one[name], { reads: "length", limits: LIMITS[`open.${name}`], runs: true, units, words: WORDS })));
   if (thing >= 0) { if (!quietly) { go("openings"); picked = thing; changed(); findAll("[data-opening] input").forEach(wrong); } return true; }
-  const unclosed = state.chosen.shape === "walk" && state.legs.some(({ typed }) => typed.trim()) && !plan()?.whole;
+  const unclosed = state.chosen.shape === "walk" && state.legs.some(({ typed }) => typed.trim()) && !plan(M)?.whole;
   const round = find('[data-fault="plan_m"]');
   if (!quietly || !unclosed) round.hidden = !unclosed;
   round.textContent = "The walls do not come round to where they began: mend a length or a turn, or clear the lengths to leave the plan out";

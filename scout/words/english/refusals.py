@@ -6,8 +6,10 @@ MESSAGES = {
     "refusal.stale": "this {thing} was changed by somebody else after you opened it; nothing you typed is lost:"
     " compare both and save again",
     "typed.no_degrees": "is not a number of degrees; give 51.45, -2.58 or 51°27'0\"N, south and west negative",
+    "typed.no_bearing": "is no bearing; give degrees from 0 to 360, or a word of the compass such as S or north-east",
     "typed.shutter": "a shutter such as 1/50, 50, 0.02 s or 180° at 24 fps",
     "typed.stop": "a stop such as f/2.8",
+    "refused.no_currency": "in which currency is the fee? Three capital letters, such as EUR or GBP",
     "refused.shutter": "is no shutter; give one such as 1/50, 50, 0.02 s or 180° at 24 fps",
     "typed.number": "a number such as 3.5 or 3,5",
     "typed.no_number": "is not a number; give {accepted}",
