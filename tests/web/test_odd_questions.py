@@ -86,7 +86,7 @@ def test_contradictory_hours(ada: Browser, embedded: Settings) -> None:
         for a, b in (("09:00", "11:00"), ("14:00", "16:00"))
     ]
     page = text(ada, f"/scenes/{scene_of(embedded, *whens)}/compare")
-    assert "Two of the hours asked for on 20 Jun 2099 share no minute" in page
+    assert "Two needs ask for different hours on 20 Jun 2099" in page
 
 
 def test_dates_gone_by(ada: Browser, embedded: Settings) -> None:

@@ -52,7 +52,9 @@ MESSAGES = {
     "choice.mind.neighbours": "the neighbours want quiet then",
     "choice.mind.budget": "the fee is over",
     # how surely
-    "choice.share": "{room} comes first in {tenths} of 10 tries, every doubtful figure taken anew within its range",
+    "choice.share": (
+        "{room} comes first in {tenths} of 10 tries that vary each doubtful figure within its range"
+    ),
     "choice.fact": "{need}, {of}[, at {at}]",
     "choice.measure": "Measure next: {fact}; it changes the choice in {tenths} of 10",
     "choice.weight_over": "A weight over {weight:g} for {need}, now {now:0}, puts {room} first",
@@ -74,7 +76,7 @@ MESSAGES = {
     "choice.no_needs": "The scene has no needs yet, so no room comes first",
     "choice.no_weight": "All weights are 0, so only what is required counts",
     "choice.past": "The dates are past: the last was {last}",
-    "choice.hours_apart": "Two of the hours asked for on {on} share no minute",
+    "choice.hours_apart": "Two needs ask for different hours on {on}",
     # the scenes that one room would serve
     "choice.serves": (
         "It would serve {serves} of {of} scene[; {unknown} not known yet]",
@@ -89,6 +91,6 @@ MESSAGES = {
     "choice.weights_changed": "the needs or their weights",
     "choice.rooms_changed": "the rooms proposed",
     "choice.weighed": "The weights are kept[; one choice contradicts the others by {factor:1} times]",
-    "refusal.pairs_apart": "choices leave a need apart from the rest; answer one that names it",
+    "refusal.pairs_apart": "some need was compared with no other; answer a question that names it",
     "refused.ratio": "is none of the answers offered",
 }

@@ -108,8 +108,8 @@ MESSAGES = {
         "sides",
     ),
     "bounce.ranges": (
-        "ranges take every surface that is not measured as a grey that reflects {dark} to {pale}; "
-        "a coloured one may do more"
+        "surfaces not measured are taken as greys that reflect {dark} to {pale}. Coloured ones"
+        " may do more"
     ),
     "bounce.opening_unmeasured": "{opening} is not fully measured: taken as part of {wall}",
     "bounce.opening_misnamed": "{opening} bears the name of a surface: taken as part of {wall}",
@@ -117,17 +117,16 @@ MESSAGES = {
     "bounce.glass": "the glass of {windows} is taken to reflect {share}; what passes it is lost",
     "bounce.doors": "{doors}: taken as shut and a grey that reflects {share}",
     "bounce.shiny": (
-        "{finish}: what it reflects as a mirror does, without its colour, is left out; look for hot "
-        "spots from the camera"
+        "{finish}: mirror-like reflections are left out. Look for hot spots from the camera"
     ),
     "bounce.photo_under_lamps": "colour picked on a photo under lamps: good to about {doubt}",
     "bounce.photo_without_card": "colour from a photo without a card: good to about {doubt}",
     "bounce.everyday_name": "colour by its everyday name: a guess, good to about {doubt}",
     "bounce.doubt_of_colours": (
-        "what a surface reflects is taken as known to 1 % by a spectrum, 2 % by a reader, 5 % by a "
-        "code or a photo beside a card, 8 % under lamps, 15 % without a card, 20 % by a name, and "
-        "10 % in hue by lightness alone (one standard deviation, common practice); ranges hold nine "
-        "of ten draws"
+        "a surface's reflectance is known to 1 % by a spectrum, 2 % by a reader, 5 % by a code or"
+        " a photo with a card. Under lamps 8 %, without a card 15 %, by a name 20 %; hue by"
+        " lightness alone 10 %. One standard deviation (common practice); ranges hold nine of ten"
+        " draws"
     ),
     "bounce.too_pure": "purer than any paint: each channel is held between 0.2 and 95 %",
     "bounce.held": "no surface reflects more than {most}: what was recorded above is held there",
@@ -138,8 +137,8 @@ MESSAGES = {
         "its spectrum reflects {own}, not {recorded} as recorded; the spectrum is used"
     ),
     "bounce.colour_level": (
-        "its colour reflects {own}, {recorded} is recorded: more than 30 % apart; hue is taken from "
-        "the colour, level as recorded"
+        "its colour reflects {own}, {recorded} is recorded: more than 30 % apart. Hue is taken"
+        " from the colour, level as recorded"
     ),
     "bounce.taken_as_grey": "only its light reflectance is known: taken as a neutral grey",
     "bounce.planned_place": "{light} stands where the light plan puts it; pin it to be sure",
@@ -157,7 +156,7 @@ MESSAGES = {
     ),
     "bounce.fluorescent": "a fluorescent of {asked} is taken as CIE {nearest}",
     "bounce.aimed_at_middle": "square to {surface} misses it from {light}: aimed at its middle",
-    "bounce.flagged": "a bouncing lamp is flagged off the face; without a flag what it spills there is told apart",
+    "bounce.flagged": "bounced lamps are flagged off the face. What they spill without a flag is listed apart",
     "bounce.lamps_alone": "lamps alone: no daylight is in these figures",
     "bounce.level_face": "the subject faces the camera, level",
     "bounce.sides": (
@@ -176,26 +175,25 @@ MESSAGES = {
     "bounce.daylight_at": "daylight at {at}, {sky}",
     "bounce.sun_on_face": "the sun's beam falls on the face",
     "bounce.daylight_colours": (
-        "daylight: an overcast sky {overcast}, a clear one {blue} without the sun, the sun's beam "
-        "2000 K at the horizon to 5500 K high up, ground and walls outdoors grey (common practice; "
-        "haze and trees shift it)"
+        "daylight: overcast sky {overcast}, clear sky {blue} without the sun, the sun's beam 2000"
+        " K low to 5500 K high up. Ground and walls outdoors are grey (common practice; haze and"
+        " trees shift it)"
     ),
     "bounce.daylight_sides": (
-        "of daylight the lit side is the upright plane turned to the windows, the shadow side the "
-        "one turned away; the camera is balanced to a card at the lit side"
+        "of daylight the lit side is upright and turned to the windows, the shadow side turned"
+        " away. The camera is balanced to a card at the lit side"
     ),
     # a colour picked on a photo
     "card.wall_dark": (
-        "the wall is dark in the photo (under 32 of 255): a step of code is 3 % and more; expose "
-        "longer"
+        "the wall is too dark in the photo (under 32 of 255) for a fine reading: expose longer"
     ),
     "card.one_place": "picked in one place only: a second tells whether the light is even",
     "card.curve_out": (
         "the camera's tone curve (contrast {contrast:2}) is taken out by the two cards"
     ),
     "card.curve_in": (
-        "one card only: the camera's own tone curve stays in; a white and a grey card together take "
-        "it out"
+        "one card only: the camera's own tone curve stays in. A white and a grey card together"
+        " take it out"
     ),
     "card.none": "no card in the photo: an estimate only, the colour as the camera guessed it",
     "card.uneven": (

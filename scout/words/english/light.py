@@ -28,18 +28,21 @@ MESSAGES = {
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     "light.setting": "{iso}, {stop}, {shutter}",
     # what is taken
-    "light.range_from": "the true light may be {times:1} times more or less, mostly by {fact}; that measured, {left:1} times",
+    "light.range_from": (
+        "the true light may be {times:1} times more or less, mostly by {fact}. With that"
+        " measured, {left:1} times"
+    ),
     "light.range_read": "the true light may be {times:1} times more or less, by the light that was read",
     "light.scaled": "light under {sky} is multiplied by {times:2}, by what was read ({readings})",
     "light.read_at_night": "there is no daylight at {at}: the reading is kept and changes nothing",
     "light.skies": (
-        "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
-        " sun; how bright each is follows the IES availability practice: means, an instant may be"
+        "overcast: CIE standard overcast sky. Clear: CIE standard clear sky (type 12) and direct"
+        " sun. How bright each is follows the IES availability practice: means, an instant may be"
         " half or double"
     ),
     "light.planes": (
-        "lux is on a level plane at the mark, and on the side that the camera sees (upright, or"
-        " the way the face looks)"
+        "lux is given on a level plane at the mark, and on the side that the camera sees. That"
+        " side is upright, or the way the face looks"
     ),
     "light.no_twilight": "between sunset and the end of civil twilight no figure is given",
     "light.noon_in_twilight": (
@@ -57,29 +60,25 @@ MESSAGES = {
         " taken; the range reaches from there to the bare room"
     ),
     "light.pieces_left_out": (
-        "where {pieces} stands or how large it is is not measured: the light is worked out without"
+        "place or size of {pieces} is not measured: the light is worked out without"
     ),
     "light.mark_in_piece": "a mark lies within {pieces}: the light is worked out without it",
     "light.pieces_taken": (
-        "how light {pieces} is is not measured: {share:best} is taken (common practice), {share}"
-        " worked out"
+        "the reflectance of {pieces} is not measured: {share:best} is taken (common practice),"
+        " {share} worked out"
     ),
     "light.no_windows": "the room has no windows",
     "light.frames_taken": (
-        "how light {facts} are is not measured: {share:best} is taken (common practice), {share}"
-        " counted into the range"
+        "the reflectance of {facts} is not measured: {share:best} is taken (common practice),"
+        " {share} counted into the range"
     ),
-    "light.frame_limits": (
-        "reveals and overhangs are taken as matte and as light all over as in their mean"
-    ),
+    "light.frame_limits": ("reveals and overhangs are taken as matte and evenly lit"),
     "light.street": (
         "what stands before the sky is taken as a street {width} wide, its facades reflecting {facade},"
         " this building [{own} high][{like}]"
     ),
     "light.street_like": "as high as those opposite, or half or twice that",
-    "light.facades": (
-        "what stands before the sky is taken to reflect as the ground does, out of the sun"
-    ),
+    "light.facades": ("what stands before the sky is taken to reflect as the ground does in shade"),
     "light.bare_glass": "what hangs in {window} is not recorded: bare glass is taken",
     "light.all_shut": (
         "{windows} is blacked out",
@@ -116,8 +115,8 @@ MESSAGES = {
         "steady as far as the sun and an unchanging sky go: passing clouds are not foreseen"
     ),
     "light.skin": (
-        "the face is taken as light skin; a window's luminance is the mean of what is seen through"
-        " it from the camera, without the sun's own disc"
+        "the face is taken as light skin. A window's luminance is the mean of what the camera"
+        " sees through it, without the sun's own disc"
     ),
     "light.latitude": (
         "latitude is counted from the face up to the last bright detail (common practice: half of"

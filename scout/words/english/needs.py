@@ -74,7 +74,7 @@ MESSAGES = {
     "need.watts_least": "{watts} to spare at least",
     "need.watts_most": "{watts} to spare at most",
     "need.watts_short": "{short} short; bring battery lights or a licensed person's feed",
-    "need.all_circuits": "over all circuits together, at {share} of the breakers, and every light plugs in",
+    "need.all_circuits": "all circuits together, loaded to {share} of their breakers; every light plugs in",
     "need.count_alone": "counted over the whole room; list the kit to plan what plugs in where",
     "need.not_planned": "where each light plugs in is not worked out yet",
     "need.not_traced": "{circuits} not traced; try the breaker on site",

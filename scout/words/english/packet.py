@@ -16,7 +16,7 @@ MESSAGES = {
     "packet.page": "page {page} of {pages}",
     "packet.page_of": "The page of {section}",
     "packet.changed": "What changed[ since {since}]",
-    "packet.set_anew": "Nothing that is listed here, but pages are set anew. {swap}",
+    "packet.set_anew": "Nothing that is listed here, but pages are laid out anew. {swap}",
     "packet.not_printed": "{what} could not be printed: {why}.",
     "packet.no_drawing": "The drawing “{drawing}” is not printed: {why}.",
     "packet.no_photo": "The photo “{photo}” is not printed: it could not be read ({why}).",

@@ -21,7 +21,7 @@ MESSAGES = {
     "page.not_known": "No trouble found so far; measure {unknown}[. {rest}]",
     "page.fine": "No trouble found",
     "page.rest": ("1 topic more wants a look", "{n} topics more want a look", "n"),
-    "page.no_act": "Nothing that was tried mends it by more than its doubt: shoot round it, or elsewhere",
+    "page.no_act": "No fix that was tried makes a sure difference: shoot round it, or elsewhere",
     "page.measure_room": "Measure the room",
     "page.set_marks": "Say where the subject sits",
     "page.record": "Record {fact}",

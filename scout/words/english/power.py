@@ -81,13 +81,19 @@ MESSAGES = {
     "(common practice; with correction the current is a third less).",
     "power.other_load": "Other loads on a circuit are taken at power factor 1 and running all the time.",
     "power.two_voltages": "Every light is taken to run on whichever voltage its circuit has; check each fixture's plate.",
-    "power.low_mains": "On low mains (10 % down) electronic supplies draw a tenth more, and the wiring before the outlet drops volts of its own.",
+    "power.low_mains": (
+        "On low mains (10 % down) electronic supplies draw a tenth more. The wiring before the"
+        " outlet drops volts of its own."
+    ),
     "power.country_plug": "Everyday plugs in {country} ({basis}) carry up to {amperes} at {volts} ({plug}); a smaller one carries less: read it.",
     "power.no_plug": "No everyday plug of {country} at the volts of {circuits} is in the table: read the outlet.",
     "power.usual_there": "Usual in {country}: {usual}. That is not taken for {circuits}: read a plate, or the breaker.",
     "power.at_usual_volts": "At the usual {volts}, [{circuit}: ]what is plugged in there draws {drawn}.",
-    "power.leads_run": "Cables take the shortest way over the floor, round doors, furniture, the walk and the camera's line where that can be; "
-    "taped away from the walls; heights and 10 % slack are in (common practice).",
+    "power.leads_run": (
+        "Cables take the shortest way round doors, furniture, the walk and the camera's line,"
+        " where they can. Away from the walls they are taped; heights and 10 % slack are in"
+        " (common practice)."
+    ),
     "power.drop_is": "Volt drop is for the whole cable, wound off, of warm copper ({tables}).",
     "power.doors_unplaced": "Whether a cable passes there is not known: {because}.",
     # cautions

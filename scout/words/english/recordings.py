@@ -17,7 +17,10 @@ MESSAGES = {
         "{count} parts of the file could not be decoded; the rest is measured",
         "count",
     ),
-    "file.rate_taken": "Without the index the sampling rate is not known: {rate} is taken. Were it 44,100, the recording would be 9 % longer and every frequency 8 % lower; whether the room hums is not said",
+    "file.rate_taken": (
+        "Without the index the sampling rate is not known: {rate} is taken. Were it 44,100, the"
+        " recording would be 9 % longer and every frequency 8 % lower. Hum is not judged"
+    ),
     "file.longest": "Only the first {most} are measured",
     "done.calibrated": "The recording is calibrated.",
     "done.counts": "The recording now counts as noise reading {reading}.",
@@ -93,7 +96,7 @@ MESSAGES = {
     "refusal.wav_bits": "says it has {bits} bits a sample, which no recorder writes",
     "refusal.file_empty": "is empty (0 bytes); record it again",
     "refusal.file_no_recording": "is no recording that can be read; send WAV, M4A, MP3, OGG, FLAC, CAF, AIFF, or a film with sound (MP4, MOV, WebM)",
-    "refusal.file_no_index": "begins as {kind} but its index is missing, as when the recording or the upload was cut off before its end",
+    "refusal.file_no_index": "begins as {kind} but its index is missing: the recording or the upload was cut off",
     "refusal.file_damaged": "begins as {kind} but cannot be read: it is cut off or damaged",
     "refusal.file_no_sound": "has no sound in it",
     "refusal.file_undecoded": "has sound of a kind that cannot be decoded, or is cut off or damaged",

@@ -93,10 +93,15 @@ MESSAGES = {
     "sheet.overlap": "makes {one} overlap {other} on {wall}",
     "sheet.below_floor": "is below the floor; heights are 0 or more",
     "sheet.outside": "lies outside the room's plan",
-    "sheet.camera_outside": "lies outside the room's plan; a camera may, where it looks at the subject through a door whose place and width are measured, with no other wall between",
+    "sheet.camera_outside": (
+        "lies outside the room's plan; a camera may, where it sees the subject through a door of"
+        " measured place and width"
+    ),
     "sheet.open_to_top": "is not below its top, {height}",
-    "sheet.in_other": "puts it into {other}; give the middles and sizes of both as measured, and of what stands on another how high it is"
-    " clear below",
+    "sheet.in_other": (
+        "puts it into {other}; give middle and size of both as measured, and what one stands on"
+        " as clear below"
+    ),
     "sheet.in_door": "puts it into the opening of {door}; give its middle as measured",
     "sheet.in_piece": "lies within {piece}; give the mark beside or above it",
     "sheet.middle_outside": "puts its middle outside the room's plan",

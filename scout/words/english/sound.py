@@ -9,7 +9,10 @@ MESSAGES = {
     "noise.nc": "{nc}",
     "noise.nc_under": "under {nc}",
     "noise.nc_over": "over {nc}",
-    "noise.counted": "The loudest of the readings counts, {reading}[, and no estimate ({estimates})]; besides it {others}",
+    "noise.counted": (
+        "The loudest reading counts, {reading}[; estimates do not ({estimates})]. The others:"
+        " {others}"
+    ),
     "noise.other": "{reading} {laeq}[ ({conditions})]",
     "noise.summed": "{reading}, {laeq:1}, is summed from its octave bands",
     "noise.disagree": "{reading} says {laeq:1}, its octave bands sum to {summed:1}; the level read is used",
@@ -33,7 +36,10 @@ MESSAGES = {
     "reverb.only_bounds": "the reverb is known only between bounds",
     "reverb.bounds": "{facts} may be anything from bare to soft",
     "reverb.usual_doubt": "the usual doubt of the formulas against traced rooms, and of handbook absorption",
-    "reverb.bare_pair": "one pair of surfaces is softer than the others: between these sound may last {time} where no more than {scatter} of it is scattered; furniture or a blanket there brings it down",
+    "reverb.bare_pair": (
+        "one pair of surfaces is softer than the rest. Between the others sound may last {time},"
+        " if no more than {scatter} of it scatters. Furniture or a blanket there brings it down"
+    ),
     "reverb.contents_unknown": "What stands in the room is not recorded: bare it is taken, and furniture and people make it drier",
     "reverb.hides": "{things} taken to cover as much of {surface}[, {free} standing free]",
     "reverb.thing": "{area} of {material}",
@@ -49,14 +55,17 @@ MESSAGES = {
     "reverb.air_left_out": "The absorption of the air is left out[; with it (20 °C, 50 % humidity) {with_air}]",
     "burst.none_good": "no recorded burst is good enough: {faults}",
     "burst.fault": "{burst} at {band}: {fault}",
-    "burst.measured": "The reverb is measured, from {bursts}: {mid} at 500 Hz and 1 kHz, give or take {doubt}, as the room stood and with whoever was in it",
+    "burst.measured": (
+        "The reverb is measured, from {bursts}: {mid} at 500 Hz and 1 kHz, give or take {doubt}."
+        " The room was as it stood, with whoever was in it"
+    ),
     "burst.left_out": (
         "{count} more burst is not used: its fall could not be read well",
         "{count} more bursts are not used: their fall could not be read well",
         "count",
     ),
     "burst.disagree": "The bursts disagree, {mid}: burst again where the subject will be",
-    "burst.unused": "The recorded bursts are not judged by[: {because}]",
+    "burst.unused": "The recorded bursts are not used[: {because}]",
     "burst.judged_by": "Critical distances and results go by the measured reverb[; by its surfaces it would be {computed}]",
     # microphones
     "sound.missing": "{reasons}",

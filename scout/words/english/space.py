@@ -79,7 +79,7 @@ MESSAGES = {
     "fit.door_by_eye": "where door {door} is along its wall is not measured: keep its way out free by eye",
     "fit.door_width_taken": "the width of door {door} is not measured: taken as {width} for the way out",
     "fit.no_furniture": "furniture is not recorded: the floor is taken as empty",
-    "fit.furniture_by_eye": "where {piece} stands or how large it is is not measured: keep stands off it by eye",
+    "fit.furniture_by_eye": "place or size of {piece} is not measured: keep stands off it by eye",
     "fit.furniture_height": "the height of {piece} is not measured: no stand is put on it, and what it hides is not judged",
     "fit.cables_open": "cables run round walls, and there are none here",
     "fit.no_outlets": "no outlets are listed",
@@ -102,10 +102,18 @@ MESSAGES = {
     # what was taken
     "fit.camera_aims": "the camera points at the subject's mark",
     "fit.face_looks": "the subject's face looks level towards the camera",
-    "fit.sizes_of_stands": "stands take circles of {foot} and the tripod of {circle}, the subject keeps {free} free, stands stay 5 % outside the frame (where none fits so: legs, pole and head, each just outside it), {under} stays free under the ceiling (common practice)",
+    "fit.sizes_of_stands": (
+        "stands take circles of {foot}, the tripod {circle}; the subject keeps {free} free."
+        " Stands stay 5 % outside the frame; where none fits so, legs, pole and head just outside"
+        " it. {under} stays free under the ceiling (common practice)"
+    ),
     "fit.ratio_taken": "no ratio is given: taken as {ratio}, key to fill, each light alone",
     "fit.ratio_given": "the ratio of {ratio} is key to fill, each light alone",
-    "fit.cheek": "lights are dimmed to what the camera needs, or to the ratio over the daylight where that is more; the lit side is the skin nearest to the key, up to {turn} off the way the face looks",
+    "fit.cheek": (
+        "lights are dimmed to what the camera needs, or to the ratio over the daylight where that"
+        " is more. The lit side is the skin nearest to the key, up to {turn} off the way the face"
+        " looks"
+    ),
     "fit.exposed_without_day": "daylight is not known and left out of the exposure",
     "fit.exposed_by_day": "no light has a place and a known lux: the exposure is for daylight alone",
     "fit.no_light_on_face": "no light falls on the face",
@@ -113,11 +121,16 @@ MESSAGES = {
     "fit.mains_unknown": "the mains of the country are not known or of both kinds: the shutter is for {mains}",
     "fit.shutter_taken": "no shutter is recorded: taken as {shutter}",
     "fit.shutter_steadied": "the kit's {shutter} may beat with lamps on the mains: the nearest steady one is taken",
-    "fit.iso_lowered": "the ISO is {stops} under the kit's {iso}, before any ND; keep {iso} and so much more ND where the "
-    "camera's log wants its base ISO",
+    "fit.iso_lowered": (
+        "the ISO is {stops} under the kit's {iso}, before any ND. Keep {iso} and so much more ND"
+        " where the camera's log wants its base ISO"
+    ),
     "fit.iso_raised": "the ISO is {stops} over the kit's, for want of light",
     "fit.exposure": "exposure by ISO 2720 with C = {constant}",
-    "fit.sizes_of_frames": "frame sizes: full {full}, medium {medium}, close {close} high, two-shot {two} wide; wide takes the room from side to side at its back wall (common practice)",
+    "fit.sizes_of_frames": (
+        "frame sizes: full {full}, medium {medium}, close {close} high, two-shot {two} wide. Wide"
+        " takes the room from side to side at its back wall (common practice)"
+    ),
     "fit.floor_of_camera": "behind the lens, tripod and operator take {behind}, {across} across (common practice)",
     "fit.most_floor": "the camera's mark is not set: framings are tried in the direction with the most floor",
     "fit.no_depth_of_field": "the f-number is not recorded: depth of field is not worked out",
@@ -136,7 +149,11 @@ MESSAGES = {
     "fit.door_head": "the lens is too high or too far to see the subject under the top of {door}",
     "fit.door_in_shot": "the frame of {door} is in shot",
     "fit.door_leaf": "the leaf of {door} may be in the way: open it flat, or have it taken off",
-    "fit.doorway_taken": "seen through a door: walls of {wall}, a leaf at a right angle on either side, the floor outside level and free (common practice); no window counts, since what opens to the floor is recorded as a door",
+    "fit.doorway_taken": (
+        "seen through a door: walls of {wall}, the leaf square to its wall, the floor outside"
+        " level and free (common practice). No window counts: what opens to the floor is recorded"
+        " as a door"
+    ),
     "fit.distorted": "fits, but from {distance} the face is distorted (under {least}): take a longer lens if one fits",
     "fit.furniture": "furniture",
     "fit.by_hand": "hand-held",
@@ -176,9 +193,12 @@ MESSAGES = {
     "fit.pinned_beyond": "pinned there, beyond key, fill and back",
     "fit.for_background": "beyond key, fill and back: taken for the background",
     "fit.cable_short": "no cable of the kit reaches: its way is {need}, the longest is {longest}",
-    "fit.cables_unknown": "how far mains cables reach limits no place here: {because}",
+    "fit.cables_unknown": "lights are placed without regard to cables: {because}",
     "fit.cables_everywhere": "the kit's cables ({cables:1}) reach all of the floor from an outlet",
-    "fit.cables_bind": "lights stand where a cable of the kit ({cables:1}) reaches from an outlet, all of them taken as on the mains",
+    "fit.cables_bind": (
+        "lights stand where a cable of the kit ({cables:1}) reaches from an outlet. All are taken"
+        " as on the mains"
+    ),
     "fit.dim_key": "the fill is {short} too weak for {ratio}: dim the key by that, it still exposes",
     "fit.weak_fill": "the fill is {short} too weak for {ratio}",
     "fit.none_left": "the kit has no light left for it",
@@ -187,20 +207,36 @@ MESSAGES = {
     "fit.meter_board": "the key's lux is not known, or the board is held by hand: meter it",
     "fit.board_opposite": "key and face lie on opposite sides of the board",
     "fit.board_lux": "it gives about {lux}[ with the key undimmed, {ratio} however it is dimmed]",
-    "fit.board_taken": "the board reflects {reflectance}, is turned half way between key and face, and the key's beam reaches it in full: good to a stop either way; so near, a board of {size} gives a fifth less",
+    "fit.board_taken": (
+        "the board reflects {reflectance}, is turned half way between key and face, and the key's"
+        " beam reaches it in full. Good to a stop either way; so near, a board of {size} gives a"
+        " fifth less"
+    ),
     "fit.no_bounce": "the stand cannot go low enough under the ceiling, and no wall has {throw} to spare",
     "fit.bounce_open": "outdoors there is neither ceiling nor wall to bounce from: bring a board or a silk",
     "fit.bounce_far": "the only free floor is far from where such a bounce works",
-    "fit.same_fixture": "without photometry of both lights the fill stands where the same fixture as the key would give the ratio",
+    "fit.same_fixture": "without the lux of both lights, the fill stands where a second key would give the ratio",
     # shadows and boom
-    "fit.shadows_taken": "shadows are those of a grown person's head and shoulders, thrown by a point of light and softened by the width of the source; furniture catches none (common practice)",
-    "fit.width_unknown": "the width of {light} is not recorded: how soft its shadow is is not known",
+    "fit.shadows_taken": (
+        "shadows are those of a grown person's head and shoulders, softened by the width of the"
+        " source. Furniture catches none (common practice)"
+    ),
+    "fit.width_unknown": "the width of {light} is not recorded, so how soft its shadow is stays unknown",
     "fit.shadow_nowhere": "the key's shadow of the head falls on nothing near",
     "fit.shadow": "the key's shadow of the head falls on {surface}[, up to {top}][, its edge soft over {edge}][, in frame with {lenses}]",
-    "fit.key_moved": "for the sake of shadows, boom and the other lights the key stands {round} round from the lens and {above} above the eye line; alone it would have {alone_round} and {alone_above}",
-    "fit.boom_taken": "the microphone hangs 60° up towards the camera, its pole comes in level from one side, 1 to 2 m, where somebody has floor out of frame to hold it (common practice)",
+    "fit.key_moved": (
+        "shadows, boom and other lights put the key {round} round from the lens, {above} above"
+        " the eye line. Alone it would have {alone_round} and {alone_above}"
+    ),
+    "fit.boom_taken": (
+        "the microphone hangs 60° up towards the camera. Its pole comes in level from one side, 1"
+        " to 2 m, held out of frame (common practice)"
+    ),
     # background
-    "fit.backdrop_taken": "the background's light is that of key, fill and back dimmed as the plan says, on 9 by 5 rays spread over the frame; the subject's shadow and what the room sends back are left out",
+    "fit.backdrop_taken": (
+        "the background is lit by key, fill and back dimmed as planned, worked out at 9 by 5"
+        " points of the frame. The subject's shadow and what the room reflects are left out"
+    ),
     "fit.open_behind": "nothing stands behind the subject in this frame",
     "fit.no_light_placed": "no light of the kit has a place",
     "fit.light_lux": "the lux at 1 m of {light} is not recorded",
@@ -254,7 +290,10 @@ MESSAGES = {
     "fit.clamp_lux": "its lux is the key's: a smaller head is weaker",
     "fit.way_motivated": "a light that seems to come from {source}: {round} round from the lens, on picture {side}; put the key on that side",
     "fit.way_motivated_none": "a light that seems to come from the room: no window or lamp of it is measured",
-    "fit.way_motivated_behind": "a light that seems to come from the room: its windows and lamps are behind the subject, good for an edge of light, not for the face",
+    "fit.way_motivated_behind": (
+        "a light that seems to come from the room: its windows and lamps are behind the subject."
+        " Good for an edge of light, not for the face"
+    ),
     "fit.window": "window {label}",
     "fit.door": "door {label}",
     "fit.lamp": "lamp {label}",
@@ -270,7 +309,10 @@ MESSAGES = {
     "fit.ratio_dim_key": "dim the key by {stops} for {ratio}, or bring the fill nearer",
     # cautions
     "caution.stands": "Sandbag every stand and put its load over one leg; a tall stand or a boom arm needs two bags and a guard.",
-    "caution.on_furniture": "Before a lamp is stood on a table or clamped to a shelf or a door, have whoever may judge it check that it bears the weight and cannot tip; tie it with a safety wire.",
+    "caution.on_furniture": (
+        "Before a lamp stands on a table or hangs on a shelf or door, have it checked by whoever"
+        " may judge it. It must bear the weight and not tip. Tie the lamp with a safety wire."
+    ),
     "caution.exits": "Keep every door, stair and way out free for at least {free}, also while lights are being moved.",
     "caution.heat": "Hot lights burn hands, curtains and ceilings: leave air round them, let them cool before striking, and never leave them alone.",
     "caution.sprinklers": "Keep lights clear of sprinklers and smoke detectors, and never cover or switch these off: ask who runs the building.",

@@ -35,9 +35,9 @@ MESSAGES = {
         " position: confirm them"
     ),
     "sun.convention": (
-        "a level sea horizon: sunrise and sunset at −0.833°, civil twilight at −6°, blue hours"
-        " from −6° to −4°, low sun from −4° to +6° (common practice); hills, height and weather"
-        " move them"
+        "the horizon is taken as level, at sea; hills, height and weather move the times. Sunrise"
+        " and sunset are at −0.833°, civil twilight at −6°. Blue hours run from −6° to −4°, low"
+        " sun from −4° to +6° (common practice)"
     ),
     "sun.grazes": (
         "the sun grazes the horizon: the air's refraction decides, and times near it may be out by"
@@ -63,8 +63,8 @@ MESSAGES = {
     # which way a room faces
     "sun.facing_doubt": ("the bearing is taken as good to {doubt:1}, as a phone compass there is"),
     "sun.check_worth": (
-        "the first sun through {window} begins between {earliest} and {latest}; the bearing checked"
-        " against a shadow or a map, between {then_earliest} and {then_latest}"
+        "the first sun through {window} begins between {earliest} and {latest}. With the bearing"
+        " checked by a shadow or a map: between {then_earliest} and {then_latest}"
     ),
     "sun.no_true_north": "{why}, so the magnetic bearing cannot be turned to true north",
     "sun.declined": "{read:1} magnetic is turned by {turn:2,signed} to true north ({model})",
@@ -76,8 +76,8 @@ MESSAGES = {
         "the day the compass was read is not recorded: the declination of {on} is used"
     ),
     "sun.north_unknown": (
-        "which north the bearing was read from is not recorded: true north is taken, and the doubt"
-        " widened to {doubt:1}[; from magnetic north it would be {other:1}]"
+        "which north the bearing was read from is not recorded: true north is taken, good to"
+        " {doubt:1}[. From magnetic north it would be {other:1}]"
     ),
     "sun.by_map": "two map points {apart} apart, {way} {wall}",
     "sun.points_taken": "either point is taken as good to {doubt}",
@@ -95,8 +95,8 @@ MESSAGES = {
     "sun.clock_taken": "the clock is taken as good to {doubt:0}",
     "sun.very_low": "the sun stood very low, where an uneven floor moves a shadow most",
     "sun.behind_windows": (
-        "with this facing the sun stood behind every window of the room: the near and the far end"
-        " of the shadow may have been changed"
+        "with this facing the sun stood behind every window of the room: the shadow's near and"
+        " far end may be swapped"
     ),
     "sun.whole_picture": (
         "the picture is whole, not cropped, and the phone was held upright without leaning to a"
@@ -122,8 +122,8 @@ MESSAGES = {
         "the room's own walls stand before {window}; they are taken to end at its height, {height}"
     ),
     "sun.bearing_range": "the range is for the bearing {doubt:1} either way",
-    "sun.may_fail": "within the bearing's doubt the spell of {at} may not come at all",
-    "sun.may_come": "within the bearing's doubt direct sun may also come {spell}",
+    "sun.may_fail": "if the bearing is out by its doubt, the sun of {at} may not come at all",
+    "sun.may_come": "if the bearing is out by its doubt, direct sun may also come {spell}",
     "sun.softened": "a sheer hangs in {window}: the sun comes through softened, without patches",
     "sun.shut_out": "{window} has its {covering} shut: no direct sun comes through",
     # on the subject and in the lens
@@ -149,8 +149,9 @@ MESSAGES = {
     # outdoors
     "sun.outdoors_only": "this is for a place outdoors; indoors the windows decide",
     "sun.kinds": (
-        "key: the sun 30° to 60° to one side of where the face looks and 30° to 60° high; back"
-        " light: more than 120° round and up to 60° high, beyond which eyes fall dark; flat: less than 30° aside (common practice)"
+        "key: the sun 30° to 60° to one side of where the face looks and 30° to 60° high. Back"
+        " light: more than 120° round and up to 60° high, beyond which eyes fall dark. Flat: less"
+        " than 30° aside (common practice)"
     ),
     "sun.sky_behind": (
         "a bright sky behind the subject may burn out: under a clear sky it is darkest opposite"
