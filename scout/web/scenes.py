@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -61,7 +61,9 @@ def add(production_id: int) -> ResponseReturnValue:
     """Add a scene to a production."""
     kept = productions.production(work(), production_id).kept
     preset = PRESETS.get(request.args.get("preset", ""))
-    form = form_of(SceneForm, start=None if preset is None else {"needs": list(preset)})
+    form = form_of(
+        SceneForm, start=None if preset is None else {"needs": _starting(preset, kept.record)}
+    )
 
     def save() -> str:
         record = form.record()
@@ -78,6 +80,16 @@ def add(production_id: int) -> ResponseReturnValue:
         presets=PRESETS,
         back=url_for("productions.show", production_id=production_id),
     )
+
+
+def _starting(
+    preset: Sequence[Mapping[str, Any]], job: ProductionRecord
+) -> list[Mapping[str, Any]]:
+    """A kind of scene's needs, and first that the room is open on the production's dates, whose hours
+    are typed there.
+    """
+    dates = [on.isoformat() for on in job.shoot_dates or ()]
+    return [*([{"topic": "when", "strength": "must", "dates": dates}] if dates else []), *preset]
 
 
 @bp.route("/scenes/<int:scene_id>/edit", methods=["GET", "POST"])

@@ -16,7 +16,7 @@ from scout.calc.bounce.named import NAMED
 from scout.calc.countries import country_of
 from scout.calc.geometry import WALL_LETTERS
 from scout.errors import Refused, RefusedMany
-from scout.records import LocationRecord, Measurement, RoomRecord
+from scout.records import Measurement, RoomRecord
 from scout.records.base import Record, kept_whole, parse_json, words_of
 from scout.records.checks import FRAME_SLACK_M
 from scout.records.kept import Contact
@@ -77,7 +77,6 @@ _FIELDS: dict[str, tuple[type[Record], str]] = {
     "way.steps": (WayIn, "steps"),
     "way.door": (WayIn, "door_width_m"),
     "way.carry": (WayIn, "carry_m"),
-    "place.parking": (LocationRecord, "parking_distance_m"),
     "contacts.name": (Contact, "name"),
     "contacts.role": (Contact, "role"),
     "contacts.phone": (Contact, "phone"),

@@ -83,6 +83,11 @@ def test_one_room_a_swipe_with_the_row_in_its_place(
     # one room fills the width beside the names of the rows
     assert left(page, 1) == pytest.approx(0, abs=1)
     assert left(page, 2) >= 390 - 32 - 120
+    # and says how many there are, where a row's name and its room are all that is seen
+    head, cell = page.locator("thead th").nth(1), page.locator("tbody tr").nth(1).locator("td")
+    expect(head.locator(".nth")).to_have_text("1 of 3 rooms ›")
+    expect(cell.first.locator(".nth")).to_be_visible()
+    expect(cell.last.locator(".nth")).to_have_text("3 of 3 rooms")
     # a swipe that stops short of the next room comes to rest on it, its row in place
     row = page.locator("tbody tr").nth(1)
     before = row.locator("th").bounding_box()
@@ -103,6 +108,14 @@ def test_one_room_a_swipe_with_the_row_in_its_place(
     page.get_by_role("navigation", name="Rooms").get_by_text("Loft").click()
     page.wait_for_timeout(700)
     assert left(page, 1) == pytest.approx(0, abs=2)
+
+    # what is required has no weight to type
+    page.goto(f"{address}/scenes/1/edit")
+    for row, weighs in ((0, False), (2, True)):
+        page.locator(f"#needs-{row} summary").click()
+        expect(page.locator(f"#needs-{row}-weight")).to_be_visible(visible=weighs)
+    page.select_option("#needs-0-strength", "wish")
+    expect(page.locator("#needs-0-weight")).to_be_visible()
 
     found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa"]})
     assert found.violations_count == 0, found.generate_report()

@@ -131,6 +131,28 @@ def test_what_was_typed_survives_a_tab_that_was_killed(
     assert count(embedded) == 1
 
 
+def test_the_way_back_finds_what_was_typed(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(f"{address}/locations/1")
+    page.goto(f"{address}/locations/1/rooms/new")
+    type_a_room(page, "Loft")
+    page.go_back()
+    page.go_forward()
+    expect(page.locator(".outbox-bar")).to_contain_text("As you left it, and not sent yet.")
+    expect(page.locator("input[name=name]")).to_have_value("Loft")
+    page.go_back()  # it is still guarded and kept, though nobody typed again
+    page.goto(f"{address}/locations/1/rooms/new")
+    expect(page.locator("input[name=name]")).to_have_value("")
+    expect(page.locator(".outbox-bar")).to_contain_text("never sent")
+    page.click("text=Put it back")
+    page.click('.actions button:has-text("Record the room")')
+    page.wait_for_url("**/rooms/1*")
+    assert count(embedded) == 1
+
+
 def test_what_waits_outlives_the_session(
     browser: Browser, address: str, embedded: Settings
 ) -> None:

@@ -97,6 +97,10 @@ def test_a_scene_starts_from_needs_of_its_kind(ada: Browser, scene: str) -> None
         "depth",
         "noise",
     ]
+    ada.done("/productions/1/edit", {"version": "1", "title": "Film", "shoot_dates": "2099-06-20"})
+    page = ada.get("/productions/1/scenes/new?preset=interview").text
+    assert re.findall(r'name="needs-\d+-topic" value="(\w+)"', page)[:2] == ["when", "framing"]
+    assert "2099-06-20</textarea>" in page
     page = ada.get("/productions/1/scenes/new?preset=nothing").text
     assert re.findall(r'name="needs-\d+-topic" value="(\w+)"', page) == []
 

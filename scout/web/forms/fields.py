@@ -48,10 +48,11 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
         unit: str = "",
         needed: bool = False,
         wide: bool = False,
+        only: str = "",  # the strength of a need that it goes with
         **rest: Any,
     ) -> None:
         super().__init__(label, **rest)
-        self.hint, self.unit, self.needed, self.wide = hint, unit, needed, wide
+        self.hint, self.unit, self.needed, self.wide, self.only = hint, unit, needed, wide, only
         self.text = ""
         self.faults: list[str] = []
 

@@ -152,7 +152,7 @@ class LocationForm(PositionForm[LocationRecord]):
     lift_height_m = LengthField("Lift, height of its door")
     door_at = Group(SpotForm, "The door where kit goes in")
     parking_at = Group(SpotForm, "Where the van parks")
-    parking_distance_m = LengthField("Carry from the parking place")
+    parking_distance_m = LengthField("Carry from where a van can stop")
     load_in = LongField("Load-in", hint="which door, which way round, who opens")
     parking = LongField("Parking", hint="how many, how high, until when, what it costs")
     parking_hours = Group(

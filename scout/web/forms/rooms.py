@@ -150,7 +150,7 @@ class WayInForm(GroupForm):
     steps = WholeField("Steps up to this room", hint="0: none")
     lift = YesNoField("Is there a lift")
     door_width_m = LengthField("Narrowest door on the way")
-    carry_m = LengthField("Carry from where a van can stop")
+    carry_m = LengthField("Carry from where a van can stop", hint="left empty: as of the place")
 
 
 class StreetForm(GroupForm):

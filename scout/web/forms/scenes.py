@@ -85,10 +85,10 @@ class NeedRow(RowForm):
     topic = HiddenField("What is needed")
     strength = ChoiceField("It is", Strength, "strength", needed=True, none="choose")
     weight = WholeField(
-        "Weight of what is preferred", hint="0 to 100, against the others; left empty 3"
+        "Weight", hint="0 to 100, against what else is preferred; left empty 3", only="wish"
     )
     bend = BendField(
-        "Its worth rises", choices=BENDS, none="evenly towards what is asked", hint="if preferred"
+        "Its worth rises", choices=BENDS, none="evenly towards what is asked", only="wish"
     )
     depth_m = LengthField("Clear depth at least", hint="past the furniture, in a lane for a camera")
     facing = ChoiceField("A window faces", CompassPoint, "compass", none="choose")
@@ -115,7 +115,7 @@ class NeedRow(RowForm):
     risk = ChoiceField("Risk of a cast at most", RiskMost, "risk", none="choose")
     watts = NumberField("Power at least", unit="W")
     steps = WholeField("Steps at most")
-    carry_m = LengthField("Carry from the parking place at most")
+    carry_m = LengthField("Carry from the van at most")
     door_width_m = LengthField("Narrowest door at least")
     amount = NumberField("Fee at most")
     currency = TextField("Currency", hint="such as EUR")

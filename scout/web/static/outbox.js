@@ -264,25 +264,38 @@ function bar(form, words, ...buttons) {
   told.scrollIntoView({ block: "nearest" });
 }
 
+// whoever comes back by the button of that name finds the page as it was left
+const cameBack = () => performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+
 async function guard(form) {
   const key = keyOf(form);
   const typed = form.hasAttribute("data-typed"); // an answer to this very form, which holds what was typed
+  const left = sessionStorage.getItem(key); // typed in the last moment before the page was left
+  sessionStorage.removeItem(key);
+  if (left) await put("drafts", { key, at: Date.now(), pairs: JSON.parse(left) });
   const before = await one("drafts", key);
   if (before && !typed && !document.querySelector("#faults, #stale") && toCompare(before.pairs) !== toCompare(typedOf(form))) {
     const when = new Date(before.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
-    bar(form, `Typed on this phone ${when} and never sent.`,
-      ["Put it back", () => { fill(form, before.pairs); form.querySelector(":scope > .outbox-bar").remove(); }],
-      ["Forget it", async () => { await drop("drafts", key); form.querySelector(":scope > .outbox-bar").remove(); }]);
+    const done = () => form.querySelector(":scope > .outbox-bar").remove();
+    const back = () => { fill(form, before.pairs); form.dispatchEvent(new Event("input", { bubbles: true })); };
+    const version = (pairs) => pairs.find(([name]) => name === "version")?.[1];
+    if (cameBack() && version(before.pairs) === version(typedOf(form))) { // else somebody saved meanwhile: asked first
+      back();
+      bar(form, "As you left it, and not sent yet.", ["Forget it", async () => { form.reset(); await drop("drafts", key); done(); }]);
+    } else bar(form, `Typed on this phone ${when} and never sent.`, ["Put it back", () => { back(); done(); }], ["Forget it", async () => { await drop("drafts", key); done(); }]);
   }
-  const draft = () => put("drafts", { key, at: Date.now(), pairs: typedOf(form).filter(([, value]) => !(value instanceof Blob)) });
+  const texts = () => typedOf(form).filter(([, value]) => !(value instanceof Blob));
+  const draft = () => put("drafts", { key, at: Date.now(), pairs: texts() });
   if (typed) await draft();
   let pending = 0;
-  form.addEventListener("input", () => { clearTimeout(pending); pending = setTimeout(draft, 120); });
+  form.addEventListener("input", () => { clearTimeout(pending); pending = setTimeout(() => { pending = 0; draft(); }, 120); });
+  addEventListener("pagehide", () => { if (pending) sessionStorage.setItem(key, JSON.stringify(texts())); });
   let entry = null;
   form.addEventListener("submit", async (event) => {
     if (event.defaultPrevented || event.submitter?.name) return; // a button with a name asks for another row, and keeps nothing
     event.preventDefault();
     clearTimeout(pending);
+    pending = 0;
     try {
       const pairs = typedOf(form, event.submitter);
       // a second press sends the same thing under the same name, unless something was changed

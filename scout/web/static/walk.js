@@ -67,7 +67,7 @@ function filled({ room = {}, marks = {}, place: at = {} }) {
   const yes = (value) => (value === undefined || value === null ? undefined : value ? "yes" : "no");
   const way = room.way_in ?? {};
   if (onRoom) made.chosen.setting = room.setting ?? undefined;
-  made.typed = { name: plain(room.name), width: text(room.width_m), depth: text(room.length_m), height: text(room.height_m), "way.steps": plain(way.steps), "way.door": text(way.door_width_m), "way.carry": text(way.carry_m), "place.parking": text(at.parking_distance_m), "place.load_in": plain(at.load_in), "place.care": plain(at.emergency_care), hazards: plain(at.hazards), position: at.latitude_deg === undefined ? "" : `${at.latitude_deg}, ${at.longitude_deg}` };
+  made.typed = { name: plain(room.name), width: text(room.width_m), depth: text(room.length_m), height: text(room.height_m), "way.steps": plain(way.steps), "way.door": text(way.door_width_m), "way.carry": text(way.carry_m), "place.load_in": plain(at.load_in), "place.care": plain(at.emergency_care), hazards: plain(at.hazards), position: at.latitude_deg === undefined ? "" : `${at.latitude_deg}, ${at.longitude_deg}` };
   made.chosen["way.lift"] = yes(way.lift);
   made.chosen["place.signal"] = at.phone_signal;
   if (room.plan_m) {
@@ -104,7 +104,8 @@ function begin() {
 // a draft, whichever version of this page began it
 function goOn(draft) {
   state = { ...fresh(), ...draft, sent: false };
-  const { breaker, volts, load } = state.typed;
+  const { breaker, volts, load, "place.parking": far } = state.typed;
+  if (far) state.typed["way.carry"] ||= far;
   if (breaker && !state.circuits.length) state.circuits = [{ id: "K1", breaker, volts, load, traced: state.chosen.traced }];
   state.pieces.forEach((piece, at) => { piece.id ??= `F${at + 1}`; piece.size ??= PIECES[piece.called]; });
 }
@@ -989,7 +990,6 @@ function record() {
     latitude_deg: at?.[0],
     longitude_deg: at?.[1],
     contacts: some(people.map((one) => bare({ ...one.recorded, name: one.name.trim() || one.role.trim() || one.phone.trim(), role: one.role.trim() || undefined, phone: one.phone.trim() || undefined }))),
-    parking_distance_m: metres(typed["place.parking"], "place.parking"),
     load_in: word("place.load_in"),
     hazards: word("hazards"),
     phone_signal: chosen["place.signal"],
