@@ -17,10 +17,13 @@ from markupsafe import Markup
 from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
+from scout.calc.geometry import WALL_LETTERS
 from scout.packet.setting.geo import dialled, geo_uri
 from scout.packet.swap import Swap, swap_said
 from scout.records import Measurement
+from scout.records.checks import FRAME_SLACK_M
 from scout.records.parts import PARTS
+from scout.records.piece_checks import SLACK_M
 from scout.usecases.roles import Deed, Kind, may
 from scout.usecases.shown import Kept
 from scout.values import Name, Said, Spoken, Word, said
@@ -100,6 +103,33 @@ def typing() -> Markup:
     told = json.dumps({code: str(one) for code, one in words.items()}, ensure_ascii=False)
     return Markup(' data-typing="{}" data-reader="{}" data-words="{}"').format(
         asset("typed.js"), units(), told
+    )
+
+
+def fitting() -> Markup:
+    """For a page on which facts of a room are typed: what is said of those that do not fit each other,
+    in the record's words; their figures are put in there.
+    """
+    blanks = ("wall", "length", "reach", "ceiling", "head", "one", "other")
+    codes = (
+        "wider",
+        "reaches_past",
+        "past_end",
+        "above_ceiling",
+        "head_above",
+        "overlap",
+        "outside",
+        "camera_outside",
+    )
+    named = {name: Name(name.upper()) for name in blanks}
+    found = {
+        "words": {code: str(said(f"sheet.{code}", **named)) for code in codes},
+        "walls": {letter: str(Word("surface", letter)) for letter in WALL_LETTERS},
+        "slack_m": SLACK_M,
+        "frame_m": FRAME_SLACK_M,
+    }
+    return Markup(' data-fitting="{}" data-fits="{}"').format(
+        asset("fits.js"), json.dumps(found, ensure_ascii=False)
     )
 
 
@@ -218,6 +248,7 @@ def register(app: Flask) -> None:
         NO_ACT=NO_ACT,
         asset=asset,
         typing=typing,
+        fitting=fitting,
         coordinates=_or(figures.coordinates, NOT_RECORDED),
         geo_uri=geo_uri,
         library=library_address,

@@ -14,16 +14,13 @@ from pydantic_core import PydanticCustomError
 from scout import records
 from scout.calc.bounce.named import NAMED
 from scout.calc.countries import country_of
-from scout.calc.geometry import WALL_LETTERS
 from scout.errors import Refused, RefusedMany
 from scout.records import Measurement, RoomRecord
 from scout.records.base import Record, kept_whole, parse_json, words_of
-from scout.records.checks import FRAME_SLACK_M
 from scout.records.kept import Contact
 from scout.records.limits import limits
 from scout.records.merge import Conflict
 from scout.records.parts import MATERIALS_OF
-from scout.records.piece_checks import SLACK_M
 from scout.records.sheet import (
     Circuit,
     Facing,
@@ -34,7 +31,7 @@ from scout.records.sheet import (
 )
 from scout.usecases import difference, locations, rooms, walking
 from scout.usecases.shown import Kept
-from scout.values import Name, Word, said
+from scout.values import said
 from scout.web.forms.base import say
 from scout.web.work import asking, begin_again, work
 from scout.words import figures
@@ -118,7 +115,6 @@ def _page(
             key: [(one.end, one.bound, str(one.because)) for one in limits(record, name)]
             for key, (record, name) in _FIELDS.items()
         },
-        fits=_fits(),
         country=guess.codes[0] if guess.codes else "",
         colours=NAMED,
         materials={
@@ -127,30 +123,6 @@ def _page(
         },
         by=who.name if who else "",
     )
-
-
-def _fits() -> dict[str, Any]:
-    """What the page says of facts that do not fit each other, in the record's words: their figures are
-    put in on the phone.
-    """
-    blanks = ("wall", "length", "reach", "ceiling", "head", "one", "other")
-    codes = (
-        "wider",
-        "reaches_past",
-        "past_end",
-        "above_ceiling",
-        "head_above",
-        "overlap",
-        "outside",
-        "camera_outside",
-    )
-    named = {name: Name(name.upper()) for name in blanks}
-    return {
-        "words": {code: str(said(f"sheet.{code}", **named)) for code in codes},
-        "walls": {letter: str(Word("surface", letter)) for letter in WALL_LETTERS},
-        "slack_m": SLACK_M,
-        "frame_m": FRAME_SLACK_M,
-    }
 
 
 def _now() -> int:

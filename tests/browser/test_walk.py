@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, FilePayload, Page, Playwright, expect
 
 from scout.calc import geometry
 from scout.records import LocationRecord, Person, RoomRecord, read_sheet
+from scout.records.sheet import Door
 from scout.settings import Settings
 from scout.units import parse_position
 from scout.usecases import people, recordings, rooms, sheets
@@ -650,6 +651,41 @@ def test_what_does_not_fit_is_said_while_it_is_tapped_and_sent_all_the_same(
     page.click('[data-to="send"]')
     page.click("[data-send]")
     expect(page.locator("#walk")).to_contain_text("Not accepted yet")
+
+
+def test_what_does_not_fit_is_said_in_a_form_as_on_the_walk(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    room = {"name": "Hall", "width_m": 4, "length_m": 3, "height_m": 2.5}
+    door = {"id": "D1", "wall": "A", "offset_m": 2, "width_m": 0.9, "height_m": 2}
+    with open_work(embedded) as work:
+        people.add_person(work, Person(email=EMAIL, name="Ada"), PASSWORD)
+        add_location(work, LocationRecord(name="Weir House"))
+        rooms.add_room(work, 1, RoomRecord.read(room))
+        rooms.add_part(work, 1, "doors", Door.read(door))
+    page = browser.new_context(viewport={"width": 390, "height": 780}).new_page()
+    log_in(page, address)
+    page.goto(f"{address}/rooms/1/windows/new")
+    fault = page.locator(".field:has(#width_m) .fault, .field:has(#offset_m) .fault")
+    page.select_option("#wall", "B")
+    page.fill("#width_m", "3.2")
+    expect(fault).to_have_text("“3.2 m” is wider than wall B, 3.00 m long")
+    page.select_option("#wall", "A")  # another wall, as long as 4 m
+    expect(fault.filter(visible=True)).to_have_count(0)
+    page.fill("#offset_m", "1")
+    expect(fault.filter(visible=True)).to_contain_text("puts the right edge at 4.20 m")
+    page.fill("#width_m", "1.2")
+    # by hand: from 1 to 2.2 m, and the door begins at 2: the door is told of, for it comes later
+    expect(fault.filter(visible=True)).to_have_text("D1: “2 m” makes D1 overlap W1 on wall A")
+    page.fill("#width_m", "0.9")
+    expect(fault.filter(visible=True)).to_have_count(0)
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(f"{address}/rooms/1/outlets/new")
+    page.select_option("#wall", "A")
+    page.fill("#offset_m", "4.1")
+    expect(page.locator(".field:has(#offset_m) .fault")).to_have_text(
+        "“4.1 m” is past the end of wall A, 4.00 m long"
+    )
 
 
 def numbers(page: Page, script: str, *given: Any) -> Any:

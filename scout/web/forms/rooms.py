@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Self, TypeVar
 
-from scout.calc.geometry import WALL_LETTERS
+from scout.calc.geometry import WALL_LETTERS, walls
 from scout.errors import Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
@@ -64,6 +64,31 @@ class MeasuredRecordForm(RecordForm[R]):
         """The form, told which room its facts belong to."""
         self.room, self.kind, self.at = room, kind, at
         return self
+
+    @property
+    def neighbours(self) -> dict[str, Any] | None:
+        """What the page needs to say while it is typed what does not fit the room: how long its walls
+        are and what else is in it; None for facts that have no place on a wall.
+        """
+        if self.room is None or self.kind not in {"windows", "doors", "outlets"}:
+            return None
+        whole = self.room.model_dump(mode="json", exclude_none=True)
+        room: dict[str, Any] = {
+            name: whole[name] for name in ("setting", "height_m") if name in whole
+        }
+        for kind in ("windows", "doors", "outlets"):
+            room[kind] = [
+                {
+                    name: one[name]
+                    for name in ("id", "wall", "offset_m", "width_m", "height_m", "sill_m")
+                    if name in one
+                }
+                for at, one in enumerate(whole.get(kind, ()))
+                if (kind, at) != (self.kind, self.at)
+            ]
+        corners = self.room.corners_m
+        lengths = {} if corners is None else {wall.letter: wall.length_m for wall in walls(corners)}
+        return {"kind": self.kind, "room": room, "walls": lengths}
 
     def further(self, plain: Mapping[str, Any]) -> Iterator[Refused]:
         """What of the readable part would not fit the room."""

@@ -24,6 +24,22 @@ function inside([x, y], corners, near) {
   return within;
 }
 
+const FOOT = 0.3048;
+export const inches = (m) => `${Math.floor(Math.round((m / FOOT) * 24) / 24)}' ${(Math.round((m / FOOT) * 24) % 24) / 2}"`;
+// the record's words of a page, and how it says lengths
+export const saying = (fits, units) => ({ ...fits, said: units === "feet" ? inches : (m) => `${m.toFixed(2)}\u00a0m`, typed: units === "feet" ? inches : (m) => `${Number(m.toFixed(3))}\u00a0m` });
+export const told = ({ value, because }, says) => (value === null ? because : `“${says.typed(value)}” ${because}`);
+
+// What one part that is being typed does not fit beside all others, by the field that it is told at.
+export function misfitsOf(part, { kind, room, walls }, says) {
+  const all = (list) => misfits({ room: { ...room, [kind]: list } }, walls, null, says);
+  const before = new Set(all(room[kind]).map((one) => JSON.stringify(one)));
+  return all([...room[kind], part]).filter((one) => !before.has(JSON.stringify(one))).map((one) => {
+    const own = one.kind === kind && one.id === part.id;
+    return { field: own ? one.field : "offset_m", words: own ? told(one, says) : `${one.id}: ${told(one, says)}` };
+  });
+}
+
 // What does not fit: of which part (kind and label) and field, and the record's words with its figures in them. `walls`:
 // the length of each by its letter, null while the plan is not whole; `says`: the words, the slacks, and how lengths are said.
 export function misfits({ room = {}, marks = {} }, walls, corners, { words, walls: called, slack_m: slack, frame_m: frame, said, typed }) {

@@ -53,13 +53,23 @@ document.querySelector("[data-new-row]")?.nextElementSibling.querySelector("inpu
 // what the record would refuse is said at the field while it is typed
 const typing = document.querySelector("[data-typing]");
 if (typing) {
-  const { judged, tell } = await import(typing.dataset.typing);
+  const { judged, length, tell } = await import(typing.dataset.typing);
   const words = JSON.parse(typing.dataset.words);
   const { reader: units } = typing.dataset;
   const lines = new WeakMap();
+  // a window wider than its wall, a socket past its end
+  const { misfitsOf, saying } = typing.dataset.fitting ? await import(typing.dataset.fitting) : {};
+  const beside = misfitsOf && JSON.parse(typing.dataset.neighbours), says = misfitsOf && saying(JSON.parse(typing.dataset.fits), units);
+  const sizes = misfitsOf ? ["offset_m", "width_m", "height_m", "sill_m"].map((name) => typing.elements[name]).filter(Boolean) : [];
+  const misfit = (field) => {
+    const lengths = sizes.map(({ name, value }) => [name, value.trim() ? length(value, units, { runs: false }) : null]);
+    const part = { id: typing.elements.id.value.trim(), wall: typing.elements.wall.value, ...Object.fromEntries(lengths.filter(([, m]) => m >= 0 && m !== null)) };
+    const found = part.wall && sizes.includes(field) && misfitsOf(part, beside, says).find((one) => one.field === field.name);
+    return found ? { words: found.words, offers: [] } : null;
+  };
   const judge = (field) => {
     const { reads, unit, limits } = field.dataset;
-    const found = judged(field.value, { reads, unit, limits: limits && JSON.parse(limits), units, words });
+    const found = judged(field.value, { reads, unit, limits: limits && JSON.parse(limits), units, words }) ?? misfit(field);
     let line = lines.get(field);
     if (!line) {
       if (!found) return;
@@ -73,12 +83,15 @@ if (typing) {
     tell(line, field, found);
     if (found && field === document.activeElement) line.scrollIntoView({ block: "nearest" }); // not under the bar that saves
   };
+  const others = (field) => { for (const other of sizes) if (other !== field && (lines.has(other) || misfit(other))) judge(other); };
   let soon = 0;
   typing.addEventListener("input", ({ target }) => {
+    if (sizes.length && target.name === "wall") others(target);
     if (!target.dataset.reads) return;
     clearTimeout(soon);
-    if (lines.get(target)?.hidden === false) judge(target);
-    else soon = setTimeout(() => judge(target), 500); // nobody is told that 1. is no number on the way to 1.5
+    const both = () => { judge(target); others(target); };
+    if (lines.get(target)?.hidden === false) both();
+    else soon = setTimeout(both, 500); // nobody is told that 1. is no number on the way to 1.5
   });
   typing.addEventListener("focusout", ({ target }) => { if (target.dataset.reads) judge(target); });
 }

@@ -3,7 +3,7 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { bearing, couldBe, judged, length, position, read, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { misfits }, { placed }] =
+const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { bearing, couldBe, judged, length, position, read, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { inches, misfits, saying, told }, { placed }] =
   await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting, root.dataset.labels].map((address) => import(address)));
 const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
@@ -23,7 +23,6 @@ const FOOT = 0.3048;
 const M = (text) => length(text, units);
 // as it is drawn: a length that may be several things by the likeliest of them; only `record` takes none for it
 const likely = (text) => { const [offer] = read(text, { units })?.offers ?? []; return M(offer ?? text); };
-const inches = (m) => `${Math.floor(Math.round((m / FOOT) * 24) / 24)}' ${(Math.round((m / FOOT) * 24) % 24) / 2}"`;
 const shown = (m) => (units === "feet" ? inches(m) : `${Number(m.toFixed(3))}${couldBe(String(m)).length ? " m" : ""}`);
 const said = (m) => (units === "feet" ? inches(m) : `${m.toFixed(2)} m`);
 
@@ -197,10 +196,9 @@ const along = (wall, m) => [0, 1].map((axis) => wall.from[axis] + ((wall.to[axis
 function unfit() {
   const found = plan(M);
   const whole = found?.whole ? found.corners : null;
-  const exactly = units === "feet" ? inches : (m) => `${m.toFixed(2)}\u00a0m`;
-  const says = { ...FITS, said: exactly, typed: units === "feet" ? inches : (m) => `${Number(m.toFixed(3))}\u00a0m` };
+  const says = saying(FITS, units);
   const lengths = whole && Object.fromEntries(walls().map((wall) => [wall.letter, run(wall)]));
-  return misfits(record(), lengths, whole, says).map((one) => ({ ...one, words: one.value === null ? one.because : `“${says.typed(one.value)}” ${one.because}` }));
+  return misfits(record(), lengths, whole, says).map((one) => ({ ...one, words: told(one, says) }));
 }
 const KINDS = { windows: "window", doors: "door", outlets: "socket" };
 const CALLED = { subject: "The person", camera: "The camera" };
