@@ -317,6 +317,9 @@ def test_what_would_be_refused_is_said_while_it_is_typed(
     expect(closing).to_contain_text("Wall C: 540.00 m? All the others together are shorter")
     expect(closing).to_contain_text("did you mean 5.40 m?")
     expect(page.locator(doubted)).to_have_count(1)
+    page.fill("#leg-2", "540")
+    page.click('[aria-label="Wall C, then turn right"]')  # further on, it is still said at its wall
+    expect(page.locator("li:has(#leg-2) .fault")).to_contain_text("could be 5.4 m")
     page.fill("#leg-2", "abc")
     expect(closing).to_contain_text("Wall C is not drawn: “abc” is no length.")
     page.fill("#leg-2", "5.4")

@@ -62,9 +62,10 @@ if (typing) {
   const beside = misfitsOf && JSON.parse(typing.dataset.neighbours), says = misfitsOf && saying(JSON.parse(typing.dataset.fits), units);
   const sizes = misfitsOf ? ["offset_m", "width_m", "height_m", "sill_m"].map((name) => typing.elements[name]).filter(Boolean) : [];
   const misfit = (field) => {
+    if (!sizes.includes(field)) return null;
     const lengths = sizes.map(({ name, value }) => [name, value.trim() ? length(value, units, { runs: false }) : null]);
     const part = { id: typing.elements.id.value.trim(), wall: typing.elements.wall.value, ...Object.fromEntries(lengths.filter(([, m]) => m >= 0 && m !== null)) };
-    const found = part.wall && sizes.includes(field) && misfitsOf(part, beside, says).find((one) => one.field === field.name);
+    const found = part.wall && misfitsOf(part, beside, says).find((one) => one.field === field.name);
     return found ? { words: found.words, offers: [] } : null;
   };
   const judge = (field) => {

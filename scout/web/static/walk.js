@@ -507,6 +507,7 @@ function legs() {
     item.append(label, field, turns, make("p", "", { class: "fault", hidden: "" }));
     return item;
   }));
+  for (const field of findAll("[data-leg]")) wrong(field); // what was said of a wall stays said
   closing();
 }
 const comesRound = () => { const found = plan(); return Boolean(found?.whole) && found.off_m < Math.max(0.3, 0.05 * (found.length_m ?? 0)); };

@@ -74,8 +74,8 @@ MESSAGES = {
     "day.calendar_scene": "{scene}, {room}",
     "day.calendar_call": "Call: {who}",
     "day.calendar_name": "{title}[: {person}]",
-    "day.gap": "A plan up to {gap} better may exist; the search ended first.",
-    "day.best": "Proved: no other plan does better at this.",
+    "day.gap": "A better plan of its kind may exist, by {gap} at most.",
+    "day.best": "Proved to be the best plan of its kind.",
     "day.by_hand": "Moved by hand, not kept yet.",
     "day.as_kept": "As kept; not planned anew.",
 }
