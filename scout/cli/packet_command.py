@@ -11,7 +11,7 @@ import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.cli.keeping import kept
-from scout.packet.names import EDITIONS, EditionName, Paper
+from scout.packet.names import EDITIONS, EditionName, Paper, edition_called
 from scout.store.files import write_bytes
 from scout.units import Units
 from scout.usecases.print_templates import template
@@ -21,13 +21,21 @@ from scout.usecases.work import Work
 from scout.values import Name, said
 
 
+class Edition(click.Choice[str]):
+    """One of the editions, the trades of one person in either order."""
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Raises BadParameter."""
+        return super().convert(edition_called(value), param, ctx)
+
+
 @click.command(help="Print the packet of production PRODUCTION_ID, or one edition of it.")
 @click.argument("production_id", type=int)
 @click.option(
     "--edition",
-    type=click.Choice(EDITIONS),
+    type=Edition(EDITIONS),
     default=None,
-    help="Whose pages; all of them if left out.",
+    help="Whose pages; all of them if left out. camera+light: of one person with both trades.",
 )
 @click.option(
     "--date",

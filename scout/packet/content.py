@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from scout.assess.answers import RoomAssessment
+from scout.assess.answers import Finding, RoomAssessment
 from scout.drawing.shapes import Drawing
 from scout.packet.names import Paper
 from scout.records.kept import (
@@ -129,6 +129,8 @@ class PacketDay:
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
     calls: tuple[PacketCall, ...] = ()  # by the hour
+    comes_from: Name | None = None  # the place where the crew was called that day
+    permit: Finding | None = None  # that is still to be asked for
     meals: tuple[Spell, ...] = ()
     dusk: datetime | None = None
     gone: bool = False  # over when the revision was printed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
-from typing import Literal
+from typing import Literal, cast
 
 from reportlab.platypus import CondPageBreak, PageBreak
 from reportlab.platypus.flowables import Flowable
@@ -28,7 +28,7 @@ from scout.packet.crew.sheets import (
     sound_sheet,
 )
 from scout.packet.crew.signing import production_sheet
-from scout.packet.names import EditionName
+from scout.packet.names import EDITIONS, EditionName
 from scout.values import Name, said
 from scout.words.figures import Words
 
@@ -81,6 +81,11 @@ CONTENTS: dict[EditionName, Edition] = {
     "light": Edition(("front", "days", "place", "light", "last")),
     "sound": Edition(("front", "days", "place", "sound", "last")),
     "carry": Edition(("front", "days", "carry", "last")),
+    **{  # of one person with two trades: what the signs mean is in the whole packet
+        name: Edition(("front", "days", "place", *cast(tuple[Part, ...], tuple(name.split("+")))))
+        for name in EDITIONS
+        if "+" in name
+    },
     "production": Edition(("front", "days", "reserves", "photos", "production", "last")),
     "owner": Edition(("owner",), one_day=True),
     "form": Edition(("form",)),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, get_args
+from typing import Literal, cast, get_args
 
 from scout.packet.privacy import Reader
+from scout.words.language import lists
 
 EditionName = Literal[
     "whole",
@@ -14,6 +15,12 @@ EditionName = Literal[
     "light",
     "sound",
     "carry",
+    "camera+light",
+    "camera+sound",
+    "camera+carry",
+    "light+sound",
+    "light+carry",
+    "sound+carry",
     "production",
     "owner",
     "form",
@@ -27,3 +34,20 @@ EDITION_READERS: Mapping[EditionName, Reader] = {
     "owner": "owner",
 }
 Paper = Literal["a4", "letter"]
+TRADES = ("camera", "light", "sound", "carry")  # in the order of their sheets
+
+
+def edition_called(text: str) -> str:
+    """An edition as it is listed, the trades of one person in either order: `light+camera` too."""
+    trades = text.split("+")
+    return "+".join(sorted(trades, key=TRADES.index)) if set(trades) <= set(TRADES) else text
+
+
+def edition_for(role: str | None) -> EditionName | None:
+    """The edition of somebody with that role on the crew list: the sheets of their trades, the whole
+    packet where they have more than two; None where the role names none.
+    """
+    trades = [one for one in TRADES if role and lists(f"trade_as.{one}", role)]
+    if len(trades) > 2:
+        return "whole"
+    return cast(EditionName, "+".join(trades)) if trades else None

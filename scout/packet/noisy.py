@@ -5,12 +5,9 @@ found is something to ask about, never a source that was recorded.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from scout.packet.content import PacketSetup
 from scout.values import Many, Name, Said, Word, said
-from scout.words import current
-from scout.words.language import ENGLISH, translated
+from scout.words.language import lists
 
 # what stands in ordinary houses and halls and is heard by a microphone (common practice)
 NOISY: tuple[str, ...] = (
@@ -55,22 +52,7 @@ def named(setup: PacketSetup) -> tuple[Word, ...]:
 
 def in_text(text: str) -> tuple[Word, ...]:
     """The things that a text names, in the reader's language or in English, whole words alone."""
-    return tuple(Word("noisy", key) for key in NOISY if says(f"noisy_as.{key}", text))
-
-
-def says(code: str, text: str) -> bool:
-    """Whether a text has one of the words of a message that lists them, parted by commas."""
-    held, reader = f" {_plain(text)} ", current()
-    return any(
-        f" {_plain(form)} " in held
-        for one in (reader, replace(reader, language=ENGLISH))
-        for form in translated(code, one).split(",")
-    )
-
-
-def _plain(text: str) -> str:
-    """Lower-case words with one space between: a stop or a hyphen parts them."""
-    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+    return tuple(Word("noisy", key) for key in NOISY if lists(f"noisy_as.{key}", text))
 
 
 def left_to_ask(setup: PacketSetup, told: str) -> Said | None:

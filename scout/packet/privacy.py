@@ -34,6 +34,7 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
         "name": ALL,
         "contacts": ALL,
         "permit_lead_days": OURS,
+        "permit_granted": OURS,
         **dict.fromkeys(_PLACE.split(), ALL),
         **dict.fromkeys(("fee_amount", "fee_currency", "fee_note"), PRODUCTION),
     },

@@ -77,6 +77,7 @@ class LocationRecord(SheetLocation):
     hours: Text | None = None
     permits: Text | None = None
     permit_lead_days: Annotated[int, Field(ge=0, le=3650), WHOLE] | None = None
+    permit_granted: bool | None = None  # None: nobody has said so
     quiet_from: Clock | None = None  # neighbours want quiet between these, by the wall's clock
     quiet_until: Clock | None = None
     fee_amount: Least0 | None = None

@@ -129,6 +129,7 @@ def facts_of(work: Work, production_id: int) -> str:
         found: Select[Any] = select(*columns).where(which).order_by(*table.primary_key)
         rows[table.name] = [list(row) for row in work.db.execute(found)]
     whole = [program(), work.settings.public_url, _dates(work, production_id), rows]
+    whole.append(_today(work, production_id))
     plain = json.dumps(whole, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(plain.encode("utf-8", "replace")).hexdigest()
 
@@ -186,6 +187,19 @@ def _dates(work: Work, production_id: int) -> list[str]:
         for scene in jobs.scenes(work.db, production_id)
         if scene.id in undated
     ]
+
+
+def _today(work: Work, production_id: int) -> list[str]:
+    """What a page says of the days that are left: which dates have gone by, and today itself while
+    a permit is still to be asked for.
+    """
+    today = work.now().date()
+    scenes = jobs.scenes(work.db, production_id)
+    found = {day for scene in scenes for day in jobs.dates_of(scene) if day < today}
+    places = (candidate.room.location for scene in scenes for candidate in scene.candidates)
+    if any(place.permit_lead_days and not place.permit_granted for place in places):
+        found.add(today)
+    return sorted(day.isoformat() for day in found)
 
 
 @lru_cache(maxsize=1)

@@ -6,7 +6,8 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
-from scout.packet.names import EDITIONS
+from scout.packet.names import EDITIONS, edition_for
+from scout.pages.day.permits import permits_to_ask
 from scout.records import Kit
 from scout.records.starter_kits import starter_kit, starter_kits
 from scout.usecases import print_templates, printings, productions, revisions
@@ -33,6 +34,7 @@ def listing() -> ResponseReturnValue:
 def show(production_id: int) -> ResponseReturnValue:
     """A production with its scenes and packets; the next is asked for as the last one was."""
     page = productions.production(work(), production_id)
+    people = [(one.name, edition_for(one.role)) for one in page.kept.record.crew or ()]
     return render_template(
         "productions/show.html",
         page=page,
@@ -41,7 +43,10 @@ def show(production_id: int) -> ResponseReturnValue:
         templates=print_templates.templates(work(), production_id),
         under_way=printings.under_way(work(), production_id),
         public_url=work().settings.public_url,
+        permits=permits_to_ask(work(), production_id),
+        gone=[day for day in page.kept.record.shoot_dates or () if day < work().now().date()],
         editions=[(name, Word("edition", name)) for name in EDITIONS],
+        people=[(name, edition) for name, edition in people if edition is not None],
     )
 
 

@@ -5,6 +5,7 @@ A translation's context is the message's code, so that two messages alike in Eng
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from gettext import NullTranslations
 from pathlib import Path
@@ -13,7 +14,7 @@ from babel import Locale
 from babel.messages.pofile import read_po
 
 from scout.words.catalogue import MESSAGES
-from scout.words.reader import Reader
+from scout.words.reader import Reader, current
 
 LOCALES = Path(__file__).parent / "locale"
 ENGLISH = "en"
@@ -83,3 +84,20 @@ def translated(code: str, reader: Reader, count: float | None = None) -> str:
         return texts.pgettext(code, template)
     number = int(count) if count is not None and float(count).is_integer() else 2
     return texts.npgettext(code, template[0], template[1], number)
+
+
+def lists(code: str, text: str) -> bool:
+    """Whether a text has one of the words of a message that lists them, parted by commas: in the
+    reader's language or in English, whole words alone.
+    """
+    held, reader = f" {_plain(text)} ", current()
+    return any(
+        f" {_plain(form)} " in held
+        for one in (reader, replace(reader, language=ENGLISH))
+        for form in translated(code, one).split(",")
+    )
+
+
+def _plain(text: str) -> str:
+    """Lower-case words with one space between: a stop or a hyphen parts them."""
+    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())

@@ -25,6 +25,7 @@ PAGES = {
 NEEDS_NOTHING = {
     "swap.light",
     "ask.hours",
+    "ask.permit",
     "list.kit",
     "list.facts",
     "propose.room",

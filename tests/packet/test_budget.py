@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -14,7 +15,8 @@ from pypdf import PdfReader
 from scout.packet.asked import decisive, fewer, untold
 from scout.packet.content import PacketContent
 from scout.packet.editions import CONTENTS, print_edition
-from scout.packet.names import EditionName
+from scout.packet.names import EditionName, edition_called, edition_for
+from scout.values import said
 from scout.words import Reader, reading
 from tests.packet.conftest import Demo
 from tests.packet.printed import text_of_pages
@@ -27,6 +29,8 @@ MOST_PAGES: dict[EditionName, int] = {
     "light": 10,
     "sound": 10,
     "carry": 10,
+    "camera+light": 10,
+    "light+carry": 10,
     "production": 10,
     "owner": 2,
     "form": 2,
@@ -55,7 +59,9 @@ def letter(demo: Demo) -> PacketContent:
     return demo.content(paper="letter")
 
 
-@pytest.mark.parametrize("edition", ["whole", "day", "camera", "light", "sound", "carry"])
+@pytest.mark.parametrize(
+    "edition", ["whole", "day", "camera", "light", "sound", "carry", "light+carry"]
+)
 def test_letter_keeps_to_the_same_pages(letter: PacketContent, edition: EditionName) -> None:
     assert len(on_letter(letter, edition).pages) <= MOST_PAGES[edition]
 
@@ -101,3 +107,44 @@ def test_an_edition_keeps_to_its_pages_words_ink_and_letters(
             counts = grey.histogram()
             ink = sum((255 - k) * n for k, n in enumerate(counts)) / 255 / sum(counts)
             assert 0.0 < ink <= MOST_INK, (number, ink)
+
+
+def test_one_person_with_two_trades_carries_both_sheets(letter: PacketContent) -> None:
+    assert edition_called("light+camera") == "camera+light"
+    assert edition_called("carry") == "carry"
+    assert edition_called("light+loud") == "light+loud"  # and is refused as it was typed
+    reader = on_letter(letter, "camera+light")
+    titles = _titles(reader.outline)
+    assert {"Camera", "Light"} <= set(titles)
+    assert not {"Sound", "To pack and carry"} & set(titles)
+    days = [str(said("packet.long_day", on=day.date)) for day in letter.days]
+    rooms = [one for one in titles if one.endswith(": where things stand")]
+    assert set(days) <= set(titles)
+    assert len(rooms) == len(letter.every_setup)
+
+
+def _titles(outline: list[Any]) -> list[str]:
+    return [
+        title
+        for one in outline
+        for title in (_titles(one) if isinstance(one, list) else [str(one.title)])
+    ]
+
+
+@pytest.mark.parametrize(
+    ("role", "edition"),
+    [  # common practice: what crew lists call them
+        ("director, camera", "camera"),
+        ("DoP", "camera"),
+        ("Gaffer and sound recordist", "light+sound"),
+        ("sound, camera", "camera+sound"),
+        ("camera, lights, boom", "whole"),
+        ("director", None),
+        ("lighthouse keeper", None),
+        (None, None),
+    ],
+)
+def test_a_person_of_the_crew_gets_the_sheets_of_their_trades(
+    role: str | None, edition: str | None
+) -> None:
+    assert edition_for(role) == edition

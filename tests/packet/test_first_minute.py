@@ -7,6 +7,7 @@ from there to one that it names or the one it faces.
 
 from __future__ import annotations
 
+import io
 import re
 from dataclasses import replace
 from datetime import UTC, date, datetime
@@ -14,7 +15,12 @@ from datetime import UTC, date, datetime
 import pytest
 from pypdf import PdfReader
 
+from scout.assess.choice.findings import permit_to_ask
 from scout.packet.crew.front import open_points
+from scout.packet.crew.running import no_calls
+from scout.packet.editions import print_edition
+from scout.values import Name
+from scout.words import Reader, reading
 from tests.packet.conftest import Demo
 from tests.packet.printed import text_by_title, text_of_pages
 
@@ -168,3 +174,43 @@ def test_a_persons_page_says_where_and_when_to_be(demo_packet: PdfReader) -> Non
         r"Ines Farrow 01632 960201",
     ):
         assert re.search(fact, pages["To pack and carry"]), fact
+
+
+def test_a_place_that_nobody_is_called_to_says_why(demo: Demo) -> None:
+    """by hand: the first of two places of a day has the calls; the other is moved to."""
+    content = demo.content()
+    day = replace(content.days[0], calls=())
+    moved = replace(day, comes_from=Name("Mill"))
+    told = {
+        str(no_calls(content, moved)): "all who were called at Mill move on from there, set-up",
+        str(no_calls(content, day)): "no calls: plan the day, then print again",
+        str(
+            no_calls(
+                replace(content, production=content.production.model_copy(update={"crew": None})),
+                day,
+            )
+        ): "no calls: nobody is on the crew list",
+    }
+    for words, begins in told.items():
+        assert words.startswith(begins)
+
+
+def test_a_permit_to_ask_for_and_days_gone_by_stand_on_the_front(demo: Demo) -> None:
+    """by hand: on 1 June a permit of 30 days is late for the 20th, on 2 May in time."""
+    content = demo.content()
+    first = content.days[0]
+    place = first.place.model_copy(update={"permit_lead_days": 30})
+    for today, level in ((date(2026, 6, 1), "problem"), (date(2026, 5, 2), "care")):
+        asked = permit_to_ask(place, first.date, today)
+        days = (replace(first, place=place, permit=asked), *content.days[1:])
+        rows = open_points(replace(content, days=days))
+        assert [(row[0], str(row[3])) for row in rows if "ermit of" in str(row[1])] == [
+            (level, "production")
+        ]
+    late = replace(first, place=place, permit=permit_to_ask(place, first.date, date(2026, 6, 1)))
+    gone = replace(content, edition="production", days=(replace(late, gone=True),))
+    with reading(Reader("metric")):
+        pages = text_of_pages(PdfReader(io.BytesIO(print_edition(gone)[0])))
+    assert "Every day of this packet has gone by (Sat 20 Jun): set new dates." in pages[0]
+    assert "Permit takes 30 days, and Sat 20 Jun is 19 days off" in pages[1].replace("The p", "P")
+    assert "Ask by Mon 1 Jun for the permit of Tannery Row House" in pages[1]

@@ -71,6 +71,7 @@ WHOLE_PLACE: dict[str, Any] = {
     "hours": "quiet after six",
     "permits": "none known",
     "permit_lead_days": 10,
+    "permit_granted": True,
     "quiet_from": "22:00",
     "quiet_until": "07:00",
     "fee_amount": 250.5,

@@ -30,6 +30,7 @@ from scout.values import (
     Millimetres,
     Name,
     Plain,
+    Said,
     Shutter,
     Speed,
     Spell,
@@ -70,6 +71,7 @@ ACTS: Mapping[str, ActKind] = {
     "list.facts": _kind("production", BEFORE, facts=Many),
     "propose.room": _kind("production", BEFORE),
     "ask.hours": _kind("production", BEFORE, place=Name),
+    "ask.permit": _kind("production", BEFORE, place=Name, by=Said),
     "measure.cables": _kind("light", BEFORE),
     "measure.circuits": _kind("light", LOAD_IN, circuits=Many),
     # power on the day
@@ -149,6 +151,7 @@ ORDER: tuple[str, ...] = (
     "propose.room",
     "list.kit",
     "list.facts",
+    "ask.permit",
     "ask.hours",
     "bring.light",
     "bring.stronger",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from scout.assess.answers import Act, Finding, RoomAssessment, act
 from scout.assess.choice.opening import OpenAnswer, has_hours, open_on, typed_hours
@@ -12,7 +13,7 @@ from scout.assess.setup import Setup
 from scout.records.kept import LocationRecord
 from scout.records.opening import OpeningHours
 from scout.records.sheet import SheetLocation
-from scout.values import Count, Figure, Length, Many, Name, Said, names, words
+from scout.values import Count, Figure, Length, Many, Name, Said, names, said, words
 
 # common practice: what two people carry without a word, and the width of a wheeled case
 FEW_STEPS = 3
@@ -218,6 +219,54 @@ class HoursUnknown(HoursFinding):
 
     code = "hours.unknown"
     levels = ("unknown",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PermitToAsk(HoursFinding):
+    """A permit that nobody has marked as granted, and that can still be asked for in time.
+
+    Why:    whoever gives permits takes the days they always take.
+    Level:  care.
+    Source: the place's permit lead time; the days as the calendar counts them.
+    """
+
+    code = "hours.permit"
+    levels = ("care",)
+    days: Count  # that it takes
+    on: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class PermitLate(HoursFinding):
+    """A permit that takes longer than is left until the shoot, and is not marked as granted.
+
+    Why:    without it the shoot is stopped in the street.
+    Level:  problem.
+    Source: the place's permit lead time; the days as the calendar counts them.
+    """
+
+    code = "hours.permit_late"
+    levels = ("problem",)
+    days: Count  # that it takes
+    left: Count
+    on: Said
+
+
+def permit_to_ask(place: LocationRecord, on: date, today: date) -> Finding | None:
+    """What a place's permit asks of a day of shooting; None where none is needed, it is granted, its
+    lead time is not recorded, or the day has gone by.
+    """
+    takes, left = place.permit_lead_days, (on - today).days
+    if not takes or place.permit_granted or left < 0:
+        return None
+    days, by = Figure(takes, "count"), max(on - timedelta(days=takes), today)
+    day = said("hours.date", on=on)
+    rests_on = ("location.permit_lead_days", "location.permit_granted")
+    acts = (act("ask.permit", place=Name(place.name), by=said("hours.date", on=by)),)
+    if takes <= left:
+        return PermitToAsk(level="care", rests_on=rests_on, acts=acts, days=days, on=day)
+    late = Figure(left, "count")
+    return PermitLate(level="problem", rests_on=rests_on, acts=acts, days=days, left=late, on=day)
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:

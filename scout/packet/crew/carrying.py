@@ -34,12 +34,12 @@ from scout.packet.crew.sheets import (
     sheet_of,
     to_do,
 )
-from scout.packet.noisy import says
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import QUIET, SMALL
 from scout.values import Figure, Many, Name, Said, Word, said
 from scout.words.figures import Words, room_name
+from scout.words.language import lists
 
 MOST_DAYS, DAY_SHARE = 3, 0.6  # days with boxes of their own beside each thing, and their width
 NO_BREAK = "\u00a0"  # between the figures of a number to dial
@@ -240,7 +240,7 @@ def packed(content: PacketContent) -> Iterator[Packed]:
         )
     for camera in kit.other_cameras or ():
         yield Packed(said("packet.camera", name=Name(camera.id)))
-    charged = any(says("to_pack_as.batteries", one.id) for one in kit.chargers or ())
+    charged = any(lists("to_pack_as.batteries", one.id) for one in kit.chargers or ())
     yield Packed(said("packet.cards" if charged else "packet.batteries_cards"))
     for light in kit.lights or ():
         by = said("packet.by_battery") if light.supply == "battery" else None

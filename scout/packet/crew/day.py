@@ -19,7 +19,8 @@ from scout.packet.crew.clock import strip_rows
 from scout.packet.crew.front import called, phone_of
 from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
 from scout.packet.crew.parts import pictures as in_a_row
-from scout.packet.crew.running import door_of, hours_of, room_of, runs_on
+from scout.packet.crew.room import finding_row
+from scout.packet.crew.running import door_of, hours_of, no_calls, room_of, runs_on
 from scout.packet.setting.geo import QrCode, geo_uri
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, letter_width
@@ -54,7 +55,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     made.append(_scenes(desk, day))
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
     for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
-        middle = _middle(desk, day, smaller)
+        middle = _middle(desk, content, day, smaller)
         standing = (one for one in (*made, *middle, *after) if not isinstance(one, PageBreak))
         if desk.tall(standing) <= desk.height:
             break
@@ -62,12 +63,12 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     return [*page, *note_lines(desk, page)]
 
 
-def _middle(desk: Desk, day: PacketDay, smaller: float) -> list[Flowable]:
+def _middle(desk: Desk, content: PacketContent, day: PacketDay, smaller: float) -> list[Flowable]:
     """How one gets there and what the house asks, with its photo so much smaller; without a photo
     the notes stand beside the address and the house takes the whole breadth.
     """
     notes = crew_notes(desk, day.notes)
-    people = _people(desk, day) + ([] if smaller else notes)
+    people = _people(desk, content, day) + ([] if smaller else notes)
     made: list[Flowable] = [Abreast([_reach(desk, day), people], [1.25, 1.0])]
     made += headed(desk, "Way in", _way_in(desk, day))
     left = headed(desk, "House", _house(desk, day))
@@ -138,7 +139,7 @@ def _unloading(day: PacketDay) -> list[tuple[Words, Cell | Words | None]]:
     ]
 
 
-def _people(desk: Desk, day: PacketDay) -> list[Flowable]:
+def _people(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
     """Whom to ring at the door, and who is called when."""
     rows: list[Sequence[Cell | Words | None]] = [
         (
@@ -151,7 +152,7 @@ def _people(desk: Desk, day: PacketDay) -> list[Flowable]:
         rows = [(Cell("Door", quiet=True), None)]
     rows += [(Cell(names(who)), Cell(at, bold=True)) for at, who in called(day).items()]
     if not day.calls:
-        rows.append((Cell("Calls", quiet=True), said("packet.no_calls")))
+        rows.append((Cell("Calls", quiet=True), no_calls(content, day)))
     columns = [Column("", 1.1), Column("", 1.0)]
     return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
 
@@ -185,6 +186,7 @@ def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
     facts: list[tuple[Words, Cell | Words | None]] = [
         ("Open", opening or place.hours),
         ("Permits", place.permits),
+        *_permit(day),
         ("House rules", place.house_rules),
         ("Toilets", place.restrooms),
         ("Holding", place.holding),
@@ -205,6 +207,15 @@ def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
     columns = [Column("", 0.3), Column("", 1.0)]
     rows = [(Cell(name, quiet=True), fact) for name, fact in facts]
     return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
+
+
+def _permit(day: PacketDay) -> list[tuple[Words, Cell | Words | None]]:
+    """That the permit is still to be asked for, or that it is granted; nothing where neither is
+    known.
+    """
+    if day.permit is not None:
+        return [("Permit", finding_row(day.permit)[0])]
+    return [("Permit", said("packet.permit_granted"))] if day.place.permit_granted else []
 
 
 def _breakers(setups: Sequence[PacketSetup]) -> Said | None:

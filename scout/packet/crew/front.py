@@ -11,10 +11,10 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Finding
 from scout.assess.answers.finding import LEVELS, Level, Role
 from scout.assess.choice.opening import opening_words
-from scout.packet.blocks import Desk, Section
+from scout.packet.blocks import WARNING, Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
-from scout.packet.crew.running import hours_of, room_of, runs_through
+from scout.packet.crew.running import hours_of, no_calls, room_of, runs_through
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
 from scout.packet.setting.table import Cell, Column, Ledger
@@ -58,6 +58,8 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
             for one in sheets
         ]
         after.append(Ledger(desk.setter, [Column("", 1.0)] * len(cells), [cells], headless=True))
+    if sheets and "last" not in sheets:
+        after.append(desk.text(said("packet.signs_elsewhere"), QUIET))
     standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
     rows, left = open_points(content), desk.height - desk.tall(standing)
     for most in range(MOST_OPEN, LEAST_OPEN - 1, -1):  # rather fewer lines than a second page
@@ -78,7 +80,7 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
             first = k == 0
             loose = said("packet.hours_proposed") if any(one.proposed for one in day.setups) else ""
             name = Cell(said("packet.brief", on=day.date), bold=True, more=loose, to=day.key)
-            calls = Cell(_calls(day), more=_opens(day)) if first else Cell("")
+            calls = Cell(_calls(content, day), more=_opens(day)) if first else Cell("")
             rows.append([name if first else Cell(""), hours_of(setup), _scene(setup), calls])
     rows += [
         [Cell(""), Cell(""), Cell(Name(scene), bold=True, more=said("packet.unchosen")), Cell("")]
@@ -86,9 +88,10 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
     ]
     if not rows:
         return [desk.text("No scene has a date and a room yet.", QUIET)]
-    over = [day for day in content.days if day.gone and len(content.coming) < len(content.days)]
-    gone = names([str(said("packet.brief", on=day.date)) for day in over])
-    told = [desk.text(said("packet.gone_by", days=gone), QUIET)] if over else []
+    over = dict.fromkeys(str(said("packet.brief", on=day.date)) for day in content.days if day.gone)
+    none_left = all(day.gone for day in content.days)
+    code, style = ("packet.all_gone", WARNING) if none_left else ("packet.gone_by", QUIET)
+    told = [desk.text(said(code, days=names(list(over))), style)] if over else []
     return [Ledger(desk.setter, columns, rows), *told]
 
 
@@ -131,9 +134,9 @@ def called(day: PacketDay) -> dict[str, list[str]]:
     return hours
 
 
-def _calls(day: PacketDay) -> str:
+def _calls(content: PacketContent, day: PacketDay) -> str:
     rows = [f"{at} {', '.join(who)}" for at, who in called(day).items()]
-    return "; ".join(rows) or str(said("packet.no_calls"))
+    return "; ".join(rows) or str(no_calls(content, day))
 
 
 def _opens(day: PacketDay) -> Words:
@@ -162,6 +165,9 @@ def open_points(
             warned.setdefault(str(warning), {})[place] = None
         if not day.place.emergency_care:
             rows.append(("problem", said("packet.find_care", place=Name(place)), "", who))
+        if day.permit is not None:
+            what, asked = _to_do(day.permit)
+            rows.append((day.permit.level, what, "", asked))
         if not day.place.hazards:
             rows.append(("unknown", said("packet.ask_hazards", place=Name(place)), "", who))
         if not day.place.contacts:

@@ -30,6 +30,16 @@ def room_of(setup: PacketSetup) -> Name | Said:
     return room_name(setup.room)
 
 
+def no_calls(content: PacketContent, day: PacketDay) -> Said:
+    """Why nobody is called to a place on a day, and what to do about it."""
+    if day.comes_from is not None:
+        set_up = min((one.set_up_from for one in day.setups if one.set_up_from), default=None)
+        return said("packet.moves_on", place=day.comes_from, set_up=set_up)
+    if not content.production.crew:
+        return said("packet.nobody_to_call")
+    return said("packet.no_calls")
+
+
 def door_of(place: LocationRecord) -> tuple[str, str] | None:
     """The first contact of a place with a phone: name and number."""
     for one in place.contacts or ():

@@ -44,9 +44,11 @@ def _signatures(desk: Desk, content: PacketContent) -> Ledger:
         Column("Signed", 0.6),
     ]
     rows: list[Sequence[Cell | Words | None]] = []
-    for place in {day.place.name: day.place for day in content.coming}.values():
+    for day in {day.place.name: day for day in content.coming}.values():
+        place = day.place
+        state = said("packet.permit_granted") if place.permit_granted else place.permits
         rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", ticks=1)))
-        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", ticks=1)))
+        rows.append((said("packet.permit"), Name(place.name), state, Cell("", ticks=1)))
     for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
         rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", ticks=1)))
     rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", ticks=1)))

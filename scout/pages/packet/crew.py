@@ -12,6 +12,7 @@ from functools import partial
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
+from scout.assess.choice.findings import permit_to_ask
 from scout.assess.daylight.place.where import facings_of
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
@@ -57,7 +58,7 @@ from scout.units import Units
 from scout.usecases import noise_windows, photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
-from scout.values import Figure, Spell, said
+from scout.values import Figure, Name, Spell, said
 from scout.words.figures import Words, when
 
 PLAN_SCALES = (
@@ -413,9 +414,17 @@ def _days(
                 meals=() if ruler is None else tuple(Spell(*meal) for meal in ruler.meals),
                 dusk=None if ruler is None else ruler.dusk,
                 gone=on < now.date(),
+                comes_from=_called_at(calls, on, place.name),
+                permit=None if reader == "owner" else permit_to_ask(place, on, now.date()),
             )
         )
     return tuple(days)
+
+
+def _called_at(calls: Sequence[Call], on: date, place: str) -> Name | None:
+    """Where everybody is called on a day, if not to this place."""
+    called = [call.location for call in calls if call.on == on]
+    return Name(called[0]) if called and place not in called else None
 
 
 def by_plan(

@@ -52,6 +52,7 @@ class Location(Kept, Base):
     hours: Mapped[str | None] = mapped_column(Text)
     permits: Mapped[str | None] = mapped_column(Text)
     permit_lead_days: Mapped[int | None]
+    permit_granted: Mapped[bool | None]
     quiet_from: Mapped[str | None] = mapped_column(String(5))
     quiet_until: Mapped[str | None] = mapped_column(String(5))
     fee_amount: Mapped[float | None]

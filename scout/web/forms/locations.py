@@ -167,6 +167,7 @@ class LocationForm(PositionForm[LocationRecord]):
     )
     permits = LongField("Permits")
     permit_lead_days = WholeField("A permit takes", unit="days", hint="0 when none is needed")
+    permit_granted = YesNoField("Permit granted", hint="until it is, a day too near is warned of")
     quiet_from = ClockField("Neighbours want quiet from")
     quiet_until = ClockField(
         "Neighbours want quiet until", hint="the same time in both: never, nobody lives near"
@@ -223,6 +224,7 @@ class LocationForm(PositionForm[LocationRecord]):
             (
                 "permits",
                 "permit_lead_days",
+                "permit_granted",
                 "quiet_from",
                 "quiet_until",
                 "fee_amount",

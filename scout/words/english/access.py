@@ -16,6 +16,13 @@ MESSAGES = {
     "access.way_in_unknown": "Way in not known: {facts}",
     "access.exit_kept_free": "Keep {about} free: no cable crosses there",
     "access.exit_kept_free.full": "Keep {about} free of cables and stands: exits stay free, and local code decides. No cable crosses there.",
+    "hours.date": "{on:brief}",
+    "hours.permit": "The permit takes {days} days",
+    "hours.permit_late": (
+        "The permit takes {days} days, and {on} is {left} day off",
+        "The permit takes {days} days, and {on} is {left} days off",
+        "left",
+    ),
     "hours.open": "Open {hours}",
     "hours.closed": "Closed when you want it: {because}",
     "hours.closed.full": "{hours}: {because}.",

@@ -15,6 +15,7 @@ MESSAGES = {
     "act.bring.splitter": "Bring a fused splitter for circuit {circuit}",
     "act.swap.light": "Swap {light} for one of {most} or less",
     "act.free.circuit": "Have {watts} switched off on circuit {circuit}",
+    "act.ask.permit": "Ask by {by} for the permit of {place}",
     "act.ask.hours": "Ask the contact of {place} about the hours",
     "act.measure.cables": "List the kit's cables with their lengths",
     "act.measure.circuits": "With the house, switch the breakers of {circuits} and see what goes off",

@@ -70,6 +70,7 @@ MESSAGES = {
     "fact.way_in": "way in",
     "fact.tags": "look",
     "fact.permit_lead_days": "permit lead time",
+    "fact.permit_granted": "permit",
     "fact.quiet_from": "neighbours' quiet hours",
     "fact.quiet_until": "neighbours' quiet hours",
     "fact.fee_amount": "fee",

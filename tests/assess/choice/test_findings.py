@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, time, timedelta
 from typing import Any
 
 import pytest
 
 from scout.assess import answers as a
-from scout.assess.choice.findings import findings
+from scout.assess.choice.findings import findings, permit_to_ask
 from scout.assess.choice.way_in import way_in
 from scout.assess.setup import Setup
 from scout.records import LocationRecord, RoomRecord
 from scout.records.checks import read_sheet
-from scout.values import Figure, Many, Name, words
+from scout.values import Figure, Many, Name, said, words
 from tests.assess.choice.candidates import assessed
 
 MONDAY = date(2026, 6, 22)  # by hand: see test_opening.py
@@ -158,3 +158,31 @@ def test_opening_hours_in_words_or_not_at_all() -> None:
     assert (unknown.level, unknown.rests_on) == ("unknown", ("location.opening_hours",))
     assert unknown.acts[0]["place"] == Name("Mill")
     assert unknown.acts[0].buys is None
+
+
+@pytest.mark.parametrize(
+    ("place", "left", "code", "by"),
+    [
+        # by hand: ten days before Saturday 20 June is the 10th; with nine left it is today
+        ({"permit_lead_days": 10}, 11, "hours.permit", date(2026, 6, 10)),
+        ({"permit_lead_days": 10}, 10, "hours.permit", date(2026, 6, 10)),
+        ({"permit_lead_days": 10}, 9, "hours.permit_late", date(2026, 6, 11)),
+        ({"permit_lead_days": 10}, 0, "hours.permit_late", date(2026, 6, 20)),
+        ({"permit_lead_days": 10, "permit_granted": False}, 9, "hours.permit_late", None),
+        ({"permit_lead_days": 10, "permit_granted": True}, 9, None, None),
+        ({"permit_lead_days": 10}, -1, None, None),
+        ({"permit_lead_days": 0}, 0, None, None),
+        ({}, 0, None, None),
+    ],
+)
+def test_a_permit_is_asked_for_in_time(
+    place: dict[str, Any], left: int, code: str | None, by: date | None
+) -> None:
+    on = date(2026, 6, 20)
+    told = permit_to_ask(
+        LocationRecord.read({"name": "Mill", **place}), on, on - timedelta(days=left)
+    )
+    assert (None if told is None else told.code) == code
+    if told is not None and by is not None:
+        assert str(told.acts[0]) == f"Ask by {said('hours.date', on=by)} for the permit of Mill"
+        assert told.level == ("problem" if left < 10 else "care")
