@@ -4,7 +4,7 @@ they feed each other.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -106,6 +106,13 @@ def light_of_day(sheet: RoomSheet, on: date) -> DaylightAnswer:
     return daylight.marks(_with_zone(sheet)[0], on)
 
 
+def as_set(setup: Setup) -> tuple[RoomSheet, float | None]:
+    """The sheet with the camera where the setup's acts put it, and how far its mark is from the
+    subject's [m]: daylight falls on the face that this camera sees.
+    """
+    return fit.as_set(_with_zone(setup.sheet)[0], setup.framing, setup.focal_length_mm)
+
+
 def sun_of_day(sheet: RoomSheet, on: date) -> tuple[str | None, EventsAnswer]:
     """The time zone of a room's place, looked up where none is recorded, and the sun's day there."""
     sheet, zone_words = _with_zone(sheet)
@@ -114,19 +121,22 @@ def sun_of_day(sheet: RoomSheet, on: date) -> tuple[str | None, EventsAnswer]:
     return zone, replace(events, assumed=(*events.assumed, *zone_words))
 
 
-def of_day(setup: Setup, light: DaylightAnswer | None = None) -> RoomAssessment:
-    """What of a setup is the same at any hours of its date; nothing is judged yet. `light`: its
-    `light_of_day`, where that is there already.
+def of_day(
+    setup: Setup, light_of: Callable[[RoomSheet, date], DaylightAnswer] = light_of_day
+) -> RoomAssessment:
+    """What of a setup is the same at any hours of its date; nothing is judged yet. `light_of`:
+    `light_of_day`, or what has its answers already.
     """
     zone, events = sun_of_day(setup.sheet, setup.on)
-    marked, _ = _with_zone(setup.sheet)
-    framing, lens = setup.framing, setup.focal_length_mm
-    sheet, mark_m = fit.as_set(marked, framing, lens)
+    sheet, mark_m = as_set(setup)
     setup, on = replace(setup, sheet=sheet), setup.on
-    if light is None or sheet is not marked:  # it falls on the camera elsewhere than at its mark
-        light = daylight.marks(sheet, on)
+    light = light_of(sheet, on)
     plan: FitAnswer = fit.fit(
-        sheet, light, framing=framing, focal_length_mm=lens, mark_distance_m=mark_m
+        sheet,
+        light,
+        framing=setup.framing,
+        focal_length_mm=setup.focal_length_mm,
+        mark_distance_m=mark_m,
     )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)

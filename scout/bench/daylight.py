@@ -293,7 +293,7 @@ def grid(scene: Scene = BARE) -> Row:
     kept: dict[str, FloatArray] = {}
 
     def ours() -> None:
-        let_go()
+        let_go(of_all=True)
         _, whole = daylight_factors(
             BOX,
             3.0,

@@ -18,22 +18,29 @@ import numpy as np
 P = ParamSpec("P")
 T = TypeVar("T")
 MB = 1_000_000
-_CLEARERS: list[Callable[[], None]] = []
+_CLEARERS: list[Callable[[int | None], None]] = []
 
 
-def held(most: int, most_bytes: float = math.inf) -> Callable[[Callable[P, T]], Callable[P, T]]:
+def held(
+    most: int, most_bytes: float = math.inf, kept_bytes: int = 0
+) -> Callable[[Callable[P, T]], Callable[P, T]]:
     """As lru_cache, and forgotten by `let_go`.
 
     most_bytes: of arrays in all the answers held; the last one is held however large it is
+    kept_bytes: of the last answers, what `let_go` leaves: it is dear to work out, and asked for
+        again once all rooms have been gone through
     """
 
     def wrap(work_out: Callable[P, T]) -> Callable[P, T]:
         answers: OrderedDict[Any, tuple[T, int]] = OrderedDict()
         lock = Lock()
 
-        def clear() -> None:
+        def clear(most_left: int | None) -> None:
+            most_left = kept_bytes if most_left is None else most_left
             with lock:
-                answers.clear()
+                left = sum(row[1] for row in answers.values())
+                while answers and (left > most_left or not most_left):
+                    left -= answers.popitem(last=False)[1][1]
 
         @wraps(work_out)
         def ask(*args: P.args, **kwargs: P.kwargs) -> T:
@@ -74,10 +81,12 @@ def _arrays(value: Any) -> Iterable[np.ndarray[Any, Any]]:
             yield from _arrays(getattr(value, field.name))
 
 
-def let_go() -> None:
-    """Forget what is held of every room; the next question works it out again."""
+def let_go(*, of_all: bool = False) -> None:
+    """Forget what is held of every room; the next question works it out again. `of_all`: also what
+    is kept for when the rooms are gone through once more.
+    """
     for clear in _CLEARERS:
-        clear()
+        clear(0 if of_all else None)
     if _trim is not None:
         _trim(0)
 

@@ -279,13 +279,15 @@ def assessed(setup: Setup, at: datetime | None = None, in_full: bool = False) ->
 @once(32)
 def _of_day(setup: Setup) -> RoomAssessment:
     """What a planned hour, a typed one and the whole day ask for alike."""
-    return whole.of_day(setup, light_of_day(setup.sheet, setup.on))
+    return whole.of_day(setup, _light_of_day)
 
 
-@once(96)
-def light_of_day(sheet: RoomSheet, on: date) -> DaylightAnswer:
-    """What the plan of the days asks for alone, and a room's assessment with all else."""
-    return whole.light_of_day(sheet, on)
+def light_as_set(setup: Setup) -> DaylightAnswer:
+    """What the plan of the days asks for alone, and a setup's assessment with all else."""
+    return _light_of_day(whole.as_set(setup)[0], setup.on)
+
+
+_light_of_day = once(96)(whole.light_of_day)
 
 
 def ring_of(work: Work, room_id: int) -> MeasuredRing | None:

@@ -51,6 +51,20 @@ def test_answers_are_held_within_their_bytes_the_last_one_always() -> None:
     assert asked == [5, 6, 50, 5]
 
 
+def test_what_is_kept_outlives_a_room_within_its_bytes_and_not_the_last_one() -> None:
+    work_out, asked = asking(10, 1000.0, 100)
+    for count in (5, 6, 7):  # by hand: 40, 48 and 56 bytes; the last alone is all that 100 hold
+        work_out(count)
+    let_go()
+    work_out(7)
+    assert asked == [5, 6, 7]
+    work_out(6)
+    assert asked == [5, 6, 7, 6]
+    let_go(of_all=True)
+    work_out(6)
+    assert asked == [5, 6, 7, 6, 6]
+
+
 def test_bytes_count_an_array_once_and_a_view_as_what_it_keeps_alive() -> None:
     whole = np.zeros(100)  # by hand: 800 bytes
     assert bytes_of(Answer((whole, whole, whole[:3]))) == 800

@@ -4,7 +4,7 @@ recording leaves open.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -13,10 +13,10 @@ from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.start import ROUGHLY, lights_of, subject_look
-from scout.assess.bounce.surround import Aimed, aimed, sides_of
+from scout.assess.bounce.surround import Aimed, aimed, sides_of_each
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
-from scout.calc.bounce.reach import face, spot
+from scout.calc.bounce.reach import Spot, faces_of_each, spot
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
@@ -48,7 +48,7 @@ def doubted(
         )
     ):
         return bounces, surrounds
-    drawn = [reflectance[lit.room.patches.surface] for reflectance in draws(sheet, lit)]
+    drawn = draws(sheet, lit)
     return _bounces(sheet, placements, lit, drawn, bounces), _surrounds(
         sheet, placements, lit, drawn, surrounds
     )
@@ -82,6 +82,11 @@ def draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
     return drawn
 
 
+def _on_patches(lit: LitRoom, drawn: Sequence[FloatArray]) -> Iterator[FloatArray]:
+    """(p, 71) each, made as it is asked for: all at once are many megabytes."""
+    return (reflectance[lit.room.patches.surface] for reflectance in drawn)
+
+
 def _bounces(
     sheet: RoomSheet,
     placements: Mapping[str, Placement],
@@ -92,18 +97,23 @@ def _bounces(
     looks = subject_look(sheet, lit)
     if isinstance(looks, Said):
         return rows
-    faces = [face(lit.room, reflectance, looks, ROUGHLY) for reflectance in drawn]
     lamps = {light.id: lamp_of(light, placements, lit) for light in lights_of(sheet)}
-    out = []
-    for row in rows:
+    laid: dict[int, tuple[Spot, FloatArray]] = {}
+    for number, row in enumerate(rows):
         lamp = lamps.get(row.light)
-        if row.risk is None or row.aim_m is None or not isinstance(lamp, Lamp):
-            out.append(row)
-            continue
-        light = lamp.colour.spectrum
-        laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
-        out.append(ranged(row, light, light * np.stack([one.arriving(laid) for one in faces])))
-    return tuple(out)
+        if row.risk is not None and row.aim_m is not None and isinstance(lamp, Lamp):
+            on_room = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
+            laid[number] = on_room, lamp.colour.spectrum
+    arriving: dict[int, list[FloatArray]] = {number: [] for number in laid}
+    for (there,) in faces_of_each(lit.room, _on_patches(lit, drawn), [looks], ROUGHLY):
+        for number, (on_room, _) in laid.items():
+            arriving[number].append(there.arriving(on_room))
+    return tuple(
+        ranged(row, laid[number][1], laid[number][1] * np.stack(arriving[number]))
+        if number in laid
+        else row
+        for number, row in enumerate(rows)
+    )
 
 
 def _surrounds(
@@ -118,10 +128,13 @@ def _surrounds(
         found = aimed(light, sheet, placements, lit)
         if not isinstance(found, Aimed):
             continue
-        sides = [sides_of(found, lit, reflectance, ROUGHLY) for reflectance in drawn]
+        sides = [
+            (one.key, one.shadow)
+            for one in sides_of_each(found, lit, _on_patches(lit, drawn), ROUGHLY)
+        ]
         lamp = found.lamp.colour.spectrum
-        arriving[light.id, "key"] = lamp, lamp * np.stack([one.key + found.direct for one in sides])
-        arriving[light.id, "shadow"] = lamp, lamp * np.stack([one.shadow for one in sides])
+        arriving[light.id, "key"] = lamp, lamp * np.stack([one + found.direct for one, _ in sides])
+        arriving[light.id, "shadow"] = lamp, lamp * np.stack([one for _, one in sides])
     return tuple(
         ranged(row, *arriving[row.light, row.side])
         if row.risk is not None and (row.light, row.side) in arriving

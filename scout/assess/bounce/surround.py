@@ -4,7 +4,7 @@ away.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -31,6 +31,7 @@ from scout.calc.bounce.reach import (
     all_landing,
     faces,
     landings,
+    landings_of_each,
     lux_of,
     spot,
     views,
@@ -242,6 +243,15 @@ def sides_of(found: Aimed, lit: LitRoom, reflectance: FloatArray, closed: float 
     return _sides(
         found, reflectance, all_landing(lit.room, reflectance, found.laid.mean_lux, closed)
     )
+
+
+def sides_of_each(
+    found: Aimed, lit: LitRoom, reflectances: Iterable[FloatArray], closed: float
+) -> Iterator[Sides]:
+    """The same for one set of surfaces after another."""
+    landings = landings_of_each(lit.room, reflectances, [found.laid.mean_lux], closed)
+    for reflectance, (landing,) in landings:
+        yield _sides(found, reflectance, landing)
 
 
 def _sides(found: Aimed, reflectance: FloatArray, landing: FloatArray) -> Sides:

@@ -25,7 +25,7 @@ from scout.assess.bounce.start import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_roo
 from scout.assess.daylight.mark.marks import ground_of
 from scout.assess.daylight.place.where import facings_of, place_of
 from scout.assess.daylight.room.reckoned import Reckoned, reckoned
-from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
+from scout.calc.bounce.reach import Face, all_landing, face, faces_of_each, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM, reflected_share, xyz
 from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960
@@ -42,13 +42,14 @@ from scout.calc.daylight.mark.entering import (
     beam_on,
     clear_on,
     landed_beam,
-    mean_on_patches,
+    on_patches,
     overcast_on,
     views_of,
 )
 from scout.calc.daylight.mark.patch_views import PatchViews, patch_views
 from scout.calc.daylight.outside.sky import extraterrestrial_lux
 from scout.calc.daylight.sun.position import sun_position
+from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
@@ -101,14 +102,15 @@ class WindowRoom:
 @dataclass(frozen=True)
 class Side:
     """An upright or other plane at the subject: its view of the outdoors and its face in the room
-    of known surfaces; drawn: its weights in what the doubt of their colours allows.
+    of known surfaces; drawn: for each draw of what the doubt of their colours allows, the (71,)
+    that come to it by way of the surfaces at each hour asked for.
     """
 
     at_m: FloatArray  # (1, 3)
     way: FloatArray  # (1, 3)
     views: tuple[SkyView, ...]
     face: Face
-    drawn: tuple[NDArray[np.float32], ...] = ()
+    drawn: tuple[tuple[FloatArray, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -168,9 +170,15 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
 
 
 def side_of(
-    room: WindowRoom, at_m: Point, way: FloatArray, drawn: Sequence[FloatArray] = ()
+    room: WindowRoom,
+    at_m: Point,
+    way: FloatArray,
+    drawn: Sequence[FloatArray] = (),
+    at_hours: Sequence[Hour] = (),
 ) -> Side:
-    """A plane at a place that looks along a unit vector. drawn: (surfaces, 71) each, of `lit`"""
+    """A plane at a place that looks along a unit vector. drawn: (surfaces, 71) each, of `lit`, to
+    be seen at these hours.
+    """
     here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
     inside, seen = room.ready.room, view(room.ready.room, at_m, way)
     return Side(
@@ -179,9 +187,10 @@ def side_of(
         views_of(room.ready, here, looks),
         face(inside, room.reflectance, seen),
         tuple(
-            # single precision is enough for what is worked out roughly, at half the room
-            face(inside, spectra[room.surface], seen, ROUGHLY).weight.astype(np.float32)
-            for spectra in drawn
+            tuple(by_surfaces(hour, there.weight) for hour in at_hours)
+            for (there,) in faces_of_each(
+                inside, (spectra[room.surface] for spectra in drawn), [seen], ROUGHLY
+            )
         ),
     )
 
@@ -197,7 +206,7 @@ def _parts(entering: Entering, sky: Sky, sun: Sun) -> tuple[tuple[FloatArray, Fl
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Hour:
     """What comes in at one hour: lux by patch (p,) for each colour."""
 
@@ -223,11 +232,13 @@ def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Said:
     if sun is None:
         return SUN_DOWN if room.where is not None else room.clear or NO_PLACE
     ready = room.ready
-    if sky == "overcast":
-        points = overcast_on(ready.views, ready.glazing, sun, room.ground)
-    else:
-        points = clear_on(ready.views, ready.glazing, sun, room.ground, np.zeros(ready.share.size))
-    parts = [(spectrum, mean_on_patches(ready, lux)) for spectrum, lux in _parts(points, sky, sun)]
+
+    def falls(view: SkyView, glass: Glazing) -> Entering:
+        if sky == "overcast":
+            return overcast_on((view,), (glass,), sun, room.ground)
+        return clear_on((view,), (glass,), sun, room.ground, np.zeros(len(view.ground)))
+
+    parts = list(_parts(on_patches(ready, falls), sky, sun))
     if sky == "clear":
         parts[1] = (parts[1][0], parts[1][1] + landed_beam(ready, sun))
     return Hour(sky, sun, tuple(parts))
@@ -358,13 +369,21 @@ def window_surround(
         return (), BlockNote(room.assumed, why_dark(light))
     toward = towards_windows(room, subject)
     drawn = draws(sheet, lit)
+    found = [(sky, when, hour_of(room, sky, when)) for sky, when in wanted]
+    known = [hour for _, _, hour in found if isinstance(hour, Hour)]
     sides = {
-        "key": side_of(room, subject, toward, drawn),
-        "shadow": side_of(room, subject, -toward, drawn),
+        "key": side_of(room, subject, toward, drawn, known),
+        "shadow": side_of(room, subject, -toward, drawn, known),
     }
     rows: list[WindowLightAnswer] = []
-    for sky, when in wanted:
-        rows += _rows(room, sides, sky, when)
+    for sky, when, hour in found:
+        if isinstance(hour, Hour):
+            rows += _rows(room, sides, hour, when, known.index(hour))
+        else:
+            rows += [
+                WindowLightAnswer(sky=sky, at=when, side=side, unknown=hour)
+                for side in ("key", "shadow")
+            ]
     return tuple(rows), BlockNote(
         (*room.assumed, SIDES, *lit.assumed),
         room.clear if all(row.risk is None for row in rows if row.sky == "clear") else None,
@@ -372,13 +391,9 @@ def window_surround(
 
 
 def _rows(
-    room: WindowRoom, sides: Mapping[str, Side], sky: Sky, at: datetime
+    room: WindowRoom, sides: Mapping[str, Side], hour: Hour, at: datetime, number: int
 ) -> list[WindowLightAnswer]:
-    hour = hour_of(room, sky, at)
-    if not isinstance(hour, Hour):
-        return [
-            WindowLightAnswer(sky=sky, at=at, side=side, unknown=hour) for side in ("key", "shadow")
-        ]
+    """Both sides at an hour; number: which of the hours that the sides were drawn for."""
     came = {name: came_to(room, side, hour) for name, side in sides.items()}
     whole = hour.entering(room.ready.room.patches.area_m2)
     unit = np.ones(len(NM))
@@ -391,7 +406,7 @@ def _rows(
         if float(lux_of(whole, unit)) > 0
         else (0.0, 1.0)
     )
-    cards = [came["key"].straight + by_surfaces(hour, one) for one in sides["key"].drawn]
+    cards = [came["key"].straight + one[number] for one in sides["key"].drawn]
     rows = []
     for side in ("key", "shadow"):
         straight, bounced = (
@@ -399,7 +414,7 @@ def _rows(
             float(lux_of(came[side].bounced, unit)),
         )
         row = WindowLightAnswer(
-            sky=sky,
+            sky=hour.sky,
             at=at,
             side="key" if side == "key" else "shadow",
             direct_lux=straight,
@@ -417,6 +432,7 @@ def _rows(
                 balanced,
                 came[side],
                 contrast=(key_lux, shadow_lux),
+                number=number,
                 cards=cards,
             )
         )
@@ -439,6 +455,7 @@ def _judged(
     balanced: FloatArray,
     came: Came,
     contrast: tuple[float, float],
+    number: int,
     cards: Sequence[FloatArray],
 ) -> WindowLightAnswer:
     total = came.total
@@ -466,7 +483,7 @@ def _judged(
     # each draw of the colours has its own card, to which the camera is balanced there: what is left
     # of it is brought to this one's balance, wavelength by wavelength
     doubt = [
-        (came.straight + by_surfaces(hour, one)) * balanced / np.maximum(card, 1e-9 * card.max())
+        (came.straight + one[number]) * balanced / np.maximum(card, 1e-9 * card.max())
         for one, card in zip(side.drawn, cards, strict=True)
     ]
     return ranged(row, balanced, np.stack(doubt)) if doubt else row

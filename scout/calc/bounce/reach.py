@@ -4,9 +4,10 @@ is a sum.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import islice
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,6 +28,7 @@ EVERY, ROUGHLY_EVERY = (
     # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which
     # surface matters
 )
+AT_ONCE = 8  # sets of surfaces in one solution: more take room and no less time
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
 
@@ -136,11 +138,22 @@ def faces(
     room: Enclosure, reflectance: FloatArray, looks: Sequence[View], closed: float = CLOSED
 ) -> tuple[Face, ...]:
     """Several views in the room with these surfaces, in one solution."""
-    weights = _carried(room, reflectance, np.stack([look.seen for look in looks], axis=1), closed)
-    return tuple(
-        Face(room, reflectance, weight * reflectance, look)
-        for weight, look in zip(weights, looks, strict=True)
-    )
+    return next(faces_of_each(room, [reflectance], looks, closed))
+
+
+def faces_of_each(
+    room: Enclosure,
+    reflectances: Iterable[FloatArray],
+    looks: Sequence[View],
+    closed: float = CLOSED,
+) -> Iterator[tuple[Face, ...]]:
+    """The same for the room with one set of surfaces after another."""
+    seen = np.stack([look.seen for look in looks], axis=1)
+    for reflectance, weights in _carried(room, reflectances, seen, closed):
+        yield tuple(
+            Face(room, reflectance, weight * reflectance, look)
+            for weight, look in zip(weights, looks, strict=True)
+        )
 
 
 def all_landing(
@@ -200,59 +213,67 @@ def landings(
     closed: float = CLOSED,
 ) -> tuple[FloatArray, ...]:
     """all_landing for several lamps, in one solution."""
+    return next(landings_of_each(room, [reflectance], direct_lux, closed))[1]
+
+
+def landings_of_each(
+    room: Enclosure,
+    reflectances: Iterable[FloatArray],
+    direct_lux: Sequence[FloatArray],
+    closed: float = CLOSED,
+) -> Iterator[tuple[FloatArray, tuple[FloatArray, ...]]]:
+    """The same for the room with one set of surfaces after another, each with its reflectances."""
     area = room.patches.area_m2[:, None]
-    return tuple(
-        found / area
-        for found in _carried(room, reflectance, np.stack(direct_lux, axis=1) * area, closed)
-    )
+    starts = np.stack(direct_lux, axis=1) * area
+    for reflectance, carried in _carried(room, reflectances, starts, closed):
+        yield reflectance, tuple(found / area for found in carried)
 
 
 def _carried(
-    room: Enclosure, reflectance: FloatArray, starts: FloatArray, closed: float
-) -> FloatArray:
-    """(n, p, 71) `importances` of starts (p, n), worked out at every third or second wavelength
-    where a cubic fills in the rest of every surface.
+    room: Enclosure, reflectances: Iterable[FloatArray], starts: FloatArray, closed: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Each of the reflectances with its (n, p, 71) `importances` of starts (p, n), worked out at
+    every third or second wavelength where a cubic fills in the rest of every surface.
     """
-    coarse: NDArray[np.intp] | None = None
-    fill = np.eye(len(NM))
-    for every in EVERY if closed <= CLOSED else (ROUGHLY_EVERY,):
-        places, filling = _coarse(every)
-        if (
-            closed > CLOSED
-            or float(
-                np.max(
-                    np.abs(reflectance[:, places] @ filling.T - reflectance) / (1.0 - reflectance)
-                )
-            )
-            <= SMOOTH
-        ):
-            coarse, fill = places, filling
-            break
     level = np.maximum(starts.max(axis=0), 1e-300)
-    if np.all(
-        reflectance == reflectance[:, :1]
-    ):  # greys alone: one wavelength is all of them, to the last digit
-        found = importances(
-            room.factors,
-            room.patches.area_m2,
-            reflectance[:, :1],
-            starts / level,
-            closed,
-            room.symmetric,
-        )
-        return np.repeat(found * level[:, None, None], len(NM), axis=2)
-    worked = reflectance if coarse is None else reflectance[:, coarse]
-    found = importances(
-        room.factors, room.patches.area_m2, worked, starts / level, closed, room.symmetric
-    )
-    return np.asarray((found if coarse is None else found @ fill.T) * level[:, None, None])
+    area, even = room.patches.area_m2, starts / level
+    asked = iter(reflectances)
+    while some := list(islice(asked, AT_ONCE)):
+        steps = [_step(one, closed) for one in some]
+        found: dict[int, FloatArray] = {}
+        for step in dict.fromkeys(steps):
+            which = [k for k, one in enumerate(steps) if one == step]
+            worked = np.stack([some[k][:, _coarse(step)[0]] for k in which])
+            solved = importances(room.factors, area, worked, even, closed, room.symmetric)
+            found |= dict(zip(which, solved, strict=True))
+        for k, (reflectance, step) in enumerate(zip(some, steps, strict=True)):
+            full = (found.pop(k) @ _coarse(step)[1].T) * level[:, None, None]
+            yield reflectance, np.asarray(full)
 
 
-@lru_cache(maxsize=4)
+def _step(reflectance: FloatArray, closed: float) -> int:
+    """How many places of the grid lie from one worked wavelength to the next; 0: greys alone, of
+    which one wavelength is all, to the last digit.
+    """
+    if np.all(reflectance == reflectance[:, :1]):
+        return 0
+    if closed > CLOSED:
+        return ROUGHLY_EVERY
+    for every in EVERY:
+        places, fill = _coarse(every)
+        off = np.abs(reflectance[:, places] @ fill.T - reflectance) / (1.0 - reflectance)
+        if float(np.max(off)) <= SMOOTH:
+            return every
+    return 1
+
+
+@lru_cache(maxsize=8)
 def _coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
     """Some places of the grid, (n,), its ends among them, and the matrix (71, n) that fills in the
-    rest by a cubic spline.
+    rest by a cubic spline; 0: the first alone, which all are like.
     """
+    if every == 0:
+        return np.zeros(1, dtype=np.intp), np.ones((len(NM), 1))
     places = np.unique(np.append(np.arange(0, len(NM), every), len(NM) - 1))
     return places, np.asarray(CubicSpline(places, np.eye(len(places)), axis=0)(np.arange(len(NM))))
 

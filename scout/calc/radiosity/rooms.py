@@ -30,7 +30,7 @@ class Enclosure:
     ]  # single precision is enough for light closed to 1e-5, at half the time
 
 
-@held(16, 24 * MB)
+@held(16, 32 * MB, kept_bytes=32 * MB)
 def enclosure(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,

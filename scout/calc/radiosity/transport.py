@@ -95,39 +95,27 @@ def importance(
         )
     if symmetric is None:
         symmetric = symmetric_factors(factors, area_m2)
-    found = _carried(
-        symmetric,
-        require("area_m2", area_m2, above=0),
-        rho if rho.ndim == 2 else rho[:, None],
-        view[:, None],
-        closed,
-    )[:, 0]
-    return found if rho.ndim == 2 else found[:, 0]
+    rows = rho if rho.ndim == 2 else rho[:, None]
+    area = require("area_m2", area_m2, above=0)
+    found = _carried(symmetric, area, rows[None], view[:, None], closed)[0, 0]
+    return np.asarray(found if rho.ndim == 2 else found[:, 0])
 
 
 def importances(
     factors: FloatArray,
     area_m2: FloatArray,
-    reflectance: FloatArray,
+    reflectances: FloatArray,
     seen: FloatArray,
     closed: float,
     symmetric: NDArray[np.floating[Any]],
 ) -> FloatArray:
-    """(n, p, bands) `importance` for several receivers, (p, n), in a room of one set of surfaces,
-    (p, bands): all of them in one solution.
+    """(m, n, p, bands) `importance` for several receivers, (p, n), in a room of several sets of
+    surfaces, (m, p, bands): all of them in one solution, each set as if it were alone.
     """
-    rho, _ = _checked(factors, "reflectance", reflectance, "seen", seen[:, 0])
-    return np.moveaxis(
-        _carried(
-            symmetric,
-            require("area_m2", area_m2, above=0),
-            rho,
-            require("seen", seen, least=0),
-            closed,
-        ),
-        1,
-        0,
-    )
+    for reflectance in reflectances:
+        _checked(factors, "reflectance", reflectance, "seen", seen[:, 0])
+    area = require("area_m2", area_m2, above=0)
+    return _carried(symmetric, area, reflectances, require("seen", seen, least=0), closed)
 
 
 def _carried(
@@ -137,37 +125,62 @@ def _carried(
     seen: FloatArray,
     closed: float,
 ) -> FloatArray:
-    """(p, n, bands) for receivers (p, n) and reflectances (p, bands)."""
+    """(m, n, p, bands) for receivers (p, n) and sets of reflectances (m, p, bands). Columns lie side
+    by side, set by set; a set that is done leaves the rounds.
+    """
     kind = symmetric.dtype  # single precision, where given, is worked in throughout
-    count, bands = seen.shape[1], rho.shape[1]
-    size = np.sqrt(area_m2).astype(kind)
-    view = np.repeat(seen.astype(kind), bands, axis=1)  # (p, n bands)
-    root = np.tile(np.sqrt(rho.astype(kind)), (1, count))
-    right = root * view / size[:, None]
+    sets, patches, bands = rho.shape
+    count = seen.shape[1]
+    size = np.sqrt(area_m2).astype(kind)[:, None]
+    view = np.tile(np.repeat(seen.astype(kind), bands, axis=1), (1, sets))  # (p, m n bands)
+    root = np.sqrt(np.repeat(rho.astype(kind)[:, None], count, axis=1))
+    root = np.ascontiguousarray(np.moveaxis(root, 2, 0).reshape(patches, -1))
+    right = root * view / size
+    carried = np.empty_like(right)
     z = right.copy()
     rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
     step = rest.copy()
-    size_of_rest = np.sum(rest * rest, axis=0)
-    enough = closed**2 * np.maximum(np.sum(right * right, axis=0), np.finfo(kind).tiny)
+    size_of_rest = _squares(rest)
+    enough = closed**2 * np.maximum(_squares(right), np.finfo(kind).tiny)
+    left, by = np.arange(right.shape[1]), root  # the columns still worked on
     for _ in range(MOST_ROUNDS):
-        if np.all(size_of_rest <= enough):
-            break
-        image = step - root * (symmetric @ (root * step))
-        slope = np.sum(step * image, axis=0)
+        done = np.repeat(
+            np.all((size_of_rest <= enough).reshape(-1, count * bands), axis=1), count * bands
+        )
+        if done.any():
+            carried[:, left[done]] = z[:, done]
+            left, go = left[~done], ~done
+            if not len(left):
+                break
+            z, rest, step, by = (part[:, go] for part in (z, rest, step, by))
+            size_of_rest, enough = size_of_rest[go], enough[go]
+        image = by * step
+        image = symmetric @ image
+        image *= by
+        np.subtract(step, image, out=image)
+        slope = np.einsum("pk,pk->k", step, image)
         length = np.where(slope > 0, size_of_rest / np.where(slope > 0, slope, 1.0), 0.0)
         z += length * step
-        rest -= length * image
-        after = np.sum(rest * rest, axis=0)
-        step = (
-            rest
-            + np.where(size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0)
-            * step
+        image *= length
+        rest -= image
+        after = _squares(rest)
+        step *= np.where(
+            size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0
         )
+        step += rest
         size_of_rest = after
     else:
         raise OutOfRange("reflectance", float(rho.max()), said("refusal.patches.never_dies"))
-    out = view + size[:, None] * (symmetric @ (root * z))
-    return np.asarray(out.reshape(len(out), count, bands), dtype=np.float64)
+    carried *= root
+    out = symmetric @ carried
+    out *= size
+    out += view
+    apart = np.moveaxis(out.reshape(patches, sets, count, bands), 0, 2)
+    return np.asarray(apart, dtype=np.float64)
+
+
+def _squares(columns: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+    return np.asarray(np.einsum("pk,pk->k", columns, columns))
 
 
 def _checked(

@@ -115,9 +115,7 @@ def desk_of(
                     room = queries.room(work.db, cover)
                     setup = _cover_setup(work, room, setup, production_id)
                 zone, events = sun_of_day(setup.sheet, on)
-                light = (
-                    assessing.light_of_day(setup.sheet, on) if asked.asks_for_light(scene) else None
-                )
+                light = assessing.light_as_set(setup) if asked.asks_for_light(scene) else None
                 day = asked.setup_day(
                     setup, scene, zone, light, _touches(setup), limits, cloudy=plan_b
                 )

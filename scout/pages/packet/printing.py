@@ -75,7 +75,7 @@ def make(
     _check_day(work, production_id, wanted)
     content = crew.compose(work, production_id, wanted.edition, wanted.on, heading, progress)
     work.db.rollback()
-    let_go()  # pages are set from what was found
+    let_go(of_all=True)  # pages are set from what was found
     return print_edition(content, progress)
 
 

@@ -4,11 +4,12 @@ colour: sky, ground, sun.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from scout.calc.daylight.mark.patch_views import PatchViews
+from scout.calc.daylight.mark.patch_views import PatchViews, mean_on_patches
 from scout.calc.daylight.outside.sky import (
     CLEAR,
     OVERCAST,
@@ -170,9 +171,16 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
     return tuple(found)
 
 
-def mean_on_patches(ready: PatchViews, per_point: FloatArray) -> FloatArray:
-    """(p,) means over the patches of a figure at their points, (p k,)."""
-    return np.asarray(np.sum(per_point.reshape(ready.share.shape) * ready.share, axis=1))
+def on_patches(ready: PatchViews, falls: Callable[[SkyView, Glazing], Entering]) -> Entering:
+    """(p,) what falls on the patches through every pane, in their means."""
+    total = np.zeros((4, len(ready.share)))
+    for view, points, glass in zip(ready.views, ready.points, ready.glazing, strict=True):
+        found = falls(view, glass)
+        for sum_, part in zip(
+            total, (found.sky, found.sky_by_ground, found.sun_by_ground, found.sun), strict=True
+        ):
+            sum_ += mean_on_patches(ready.share, points, part)
+    return Entering(*total)
 
 
 def beam_on(
@@ -221,7 +229,7 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
     lumens = np.zeros(len(patches.area_m2))
     plan = patches.plan_m
     glow = np.zeros(len(lumens))
-    for glass, view in zip(ready.glazing, ready.views, strict=True):
+    for glass, points, view in zip(ready.glazing, ready.points, ready.views, strict=True):
         sun_on = _shining(glass, sun)
         if sun_on is None:
             continue
@@ -239,7 +247,7 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
         )
         if glass.spreads:
             area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
-            glow += passed * cosine * area / np.pi * mean_on_patches(ready, view.bare)
+            glow += passed * cosine * area / np.pi * mean_on_patches(ready.share, points, view.bare)
             continue
         to = nearest_patch(patches.centre_m, patches.flat, hits.point_m, hits.surface)
         np.add.at(lumens, to[0], hits.area_m2[0] * cosine * passed)

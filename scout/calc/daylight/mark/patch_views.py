@@ -16,7 +16,7 @@ from scout.calc.daylight.window.glass import diffuse_reflectance
 from scout.calc.daylight.window.glazing import Glazing, plan_bearing_deg, view_through
 from scout.calc.daylight.window.overcast import overcast_through
 from scout.calc.daylight.window.pane import wings_of
-from scout.calc.daylight.window.sky_view import SkyView
+from scout.calc.daylight.window.sky_view import SkyView, faces_pane
 from scout.calc.geometry import FloatArray, plan_area_m2
 from scout.calc.held import held
 from scout.calc.radiosity import Box, Enclosure, Opening, enclosure
@@ -26,21 +26,24 @@ PATCH_M, MOST_PATCHES = 0.5, 650.0
 
 @dataclass(frozen=True)
 class PatchViews:
-    """A room's patches, and what the points of each see of the outdoors through every pane."""
+    """A room's patches, and what the points of each see of the outdoors through every pane: a view
+    and the points that it is of, patch by patch; the others see nothing of that pane.
+    """
 
     room: Enclosure
     glazing: tuple[Glazing, ...]
     doors: int
     share: FloatArray  # (p, k) of each point in its patch
-    views: tuple[SkyView, ...]  # a pane each; planes are points, patch by patch
+    points: tuple[NDArray[np.intp], ...]
+    views: tuple[SkyView, ...]
 
     @cached_property
     def sorted_views(self) -> tuple[SortedView, ...]:
         """The views, a pane each, ready to be summed for any mark."""
         plan = self.room.patches.plan_m
         return tuple(
-            sorted_view(view, self.share, plan_bearing_deg(plan, glass.pane.wall))
-            for view, glass in zip(self.views, self.glazing, strict=True)
+            sorted_view(view, points, self.share, plan_bearing_deg(plan, glass.pane.wall))
+            for view, points, glass in zip(self.views, self.points, self.glazing, strict=True)
         )
 
     def reflectances(
@@ -63,11 +66,19 @@ class PatchViews:
 
     def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
         """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
-        total = np.zeros(self.share.shape)
-        for view, glass in zip(self.views, self.glazing, strict=True):
-            through = overcast_through(view, ground_reflectance, glass)
-            total += through.reshape(self.share.shape) * glass.passes
-        return np.asarray(np.sum(total * self.share, axis=1))
+        total = np.zeros(len(self.share))
+        for view, points, glass in zip(self.views, self.points, self.glazing, strict=True):
+            through = overcast_through(view, ground_reflectance, glass) * glass.passes
+            total += mean_on_patches(self.share, points, through)
+        return total
+
+
+def mean_on_patches(
+    share: FloatArray, points: NDArray[np.intp], per_point: FloatArray
+) -> FloatArray:
+    """(p,) means over the patches of a figure at some of their points, nought at the others."""
+    weighed = per_point * share.ravel()[points]
+    return np.bincount(points // share.shape[1], weighed, len(share)).astype(np.float64)
 
 
 @held(8)
@@ -90,24 +101,17 @@ def patch_views(
         boxes,
     )
     points, share = room.patches.drawn_in(2, gauss=True)
-    inwards = np.repeat(room.patches.normal, points.shape[1], axis=0)
-    views = []
+    at, inwards = points.reshape(-1, 3), np.repeat(room.patches.normal, points.shape[1], axis=0)
+    looking, views = [], []
     for glass in glazing:
         wing = wings_of(plan_m, glass.pane.wall, height_m)
-        views.append(
-            view_through(
-                plan,
-                glass,
-                wing,
-                points.reshape(-1, 3),
-                inwards,
-                8,
-                4,
-                3 if wing or glass.skyline is not None else 1,
-                boxes,
-            )
-        )
-    return PatchViews(room, glazing, len(doors), share, tuple(views))
+        panels = 3 if wing or glass.skyline is not None else 1
+        some = np.flatnonzero(faces_pane(plan, glass.pane, at, inwards))
+        view = view_through(plan, glass, wing, at[some], inwards[some], 8, 4, panels, boxes)
+        sees = np.flatnonzero(view.bare > 0)
+        looking.append(some[sees])
+        views.append(view.some(sees))
+    return PatchViews(room, glazing, len(doors), share, tuple(looking), tuple(views))
 
 
 @dataclass(frozen=True)
@@ -137,8 +141,11 @@ class SortedView:
         return at_boxes(added(self.box, sky), added(self.box, sky_high))
 
 
-def sorted_view(view: SkyView, share: FloatArray, turn_deg: float) -> SortedView:
-    """A view of points, so many (p, k) a patch with their shares of it, patch by patch and sorted.
+def sorted_view(
+    view: SkyView, points: NDArray[np.intp], share: FloatArray, turn_deg: float
+) -> SortedView:
+    """A view of some of the points, so many (p, k) a patch with their shares of it, patch by patch
+    and sorted.
 
     turn_deg: what is added to the view's bearings before they are sorted
     """
@@ -146,12 +153,12 @@ def sorted_view(view: SkyView, share: FloatArray, turn_deg: float) -> SortedView
     def of_patches(per_point: FloatArray | None) -> FloatArray:
         if per_point is None:
             return np.zeros(len(share))
-        return np.asarray(np.sum(per_point.reshape(share.shape) * share, axis=1))
+        return mean_on_patches(share, points, per_point)
 
     sees = np.flatnonzero(view.sky.any(axis=(1, 2)))  # of many walls few look out of one window
     box = box_of(view.turned_deg[sees] + turn_deg, view.elevation_deg[sees])
-    sky = view.sky[sees] * share.ravel()[sees, None, None]
-    seeing, row = np.unique(sees // share.shape[1], return_inverse=True)
+    sky = view.sky[sees] * share.ravel()[points[sees], None, None]
+    seeing, row = np.unique(points[sees] // share.shape[1], return_inverse=True)
     pair, pairs = (row[:, None, None] * BOXES + box).ravel(), len(seeing) * BOXES
     weight = added(pair, sky, pairs)
     high = added(pair, sky * view.elevation_deg[sees], pairs)

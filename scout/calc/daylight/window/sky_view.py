@@ -12,10 +12,10 @@ corners.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import EYE_M, Street
@@ -51,9 +51,46 @@ class SkyView:
     up_facade: FloatArray | None = None
     around: FloatArray | None = None
 
+    def some(self, planes: NDArray[np.intp]) -> SkyView:
+        """The views of some of the planes."""
+        return replace(
+            self,
+            **{name: part[planes] for name, part in vars(self).items() if part is not None},
+        )
+
+    @staticmethod
+    def joined(views: Sequence[SkyView]) -> SkyView:
+        """The views of all planes, one pane's, plane after plane."""
+        first, *rest = views
+        return replace(
+            first,
+            **{
+                name: np.concatenate([part, *(getattr(view, name) for view in rest)])
+                for name, part in vars(first).items()
+                if part is not None
+            },
+        )
+
 
 LEFT, RIGHT, HEAD, LEDGE, UNDERSIDE = range(5)
 JAMB_NODES = 4  # bearings and elevations that a strip of a reveal is summed over
+CHUNK = 16_384  # directions worked on at once: what stays near the processor
+
+
+def faces_pane(
+    plan_m: ArrayLike, pane: Pane, at_m: FloatArray, normal: FloatArray
+) -> NDArray[np.bool_]:
+    """(k,) whether small planes look towards any of a pane, whatever may stand before it."""
+    own = walls(plan_m)[pane.wall]
+    corners = [
+        own.point(pane.offset_m + along, height)
+        for along in (0.0, pane.width_m)
+        for height in (pane.sill_m, pane.head_m)
+    ]
+    facing = np.zeros(len(at_m), dtype=bool)
+    for corner in corners:
+        facing |= np.einsum("kx,kx->k", np.asarray(corner) - at_m, normal) > 0
+    return facing & ((own.start_m - at_m[:, :2]) @ own.outward > CORNER_M)
 
 
 def sky_view(
@@ -92,6 +129,43 @@ def sky_view(
                    the line of sight to each bearing
     """
     plan = np.asarray(plan_m, dtype=np.float64)
+    step = max(1, CHUNK // (bearings * elevations * panels))
+    return SkyView.joined(
+        [
+            _sky_view(
+                plan,
+                pane,
+                transmittance,
+                at_m[first : first + step],
+                normal[first : first + step],
+                (bearings, elevations, panels),
+                skyline,
+                facing_deg,
+                wings,
+                panes,
+                boxes,
+                street,
+            )
+            for first in range(0, max(1, len(at_m)), step)
+        ]
+    )
+
+
+def _sky_view(
+    plan: FloatArray,
+    pane: Pane,
+    transmittance: float,
+    at_m: FloatArray,
+    normal: FloatArray,
+    nodes: tuple[int, int, int],
+    skyline: ArrayLike | None,
+    facing_deg: float,
+    wings: Wings | None,
+    panes: int,
+    boxes: Sequence[Box],
+    street: Street | None,
+) -> SkyView:
+    bearings, elevations, panels = nodes
     own = walls(plan)[pane.wall]
     offset = at_m[:, :2] - own.start_m
     along, depth = offset @ own.along, -(offset @ own.outward)

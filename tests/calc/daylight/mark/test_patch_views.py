@@ -28,13 +28,15 @@ def test_a_sorted_view_is_what_every_patch_sees(
     spread = (sent[:, None] * ready.share).ravel()
     sun = 35.0, 160.0
     whole, clear = 0.0, 0.0
-    for view, one, glass in zip(ready.views, ready.sorted_views, glazing, strict=True):
+    for view, points, one, glass in zip(
+        ready.views, ready.points, ready.sorted_views, glazing, strict=True
+    ):
         found = gathered(one, sent, np.array(plan), glass)
-        each = view.sky * spread[:, None, None]
+        each = view.sky * spread[points, None, None]
         turn = plan_bearing_deg(np.array(plan), glass.pane.wall)
         way = np.broadcast_to(view.turned_deg[..., None] + turn, each.shape)
         assert float(found.sky.sum()) == pytest.approx(float(each.sum()), rel=1e-12)
-        assert found.ground == pytest.approx(float(view.ground @ spread), rel=1e-12)
+        assert found.ground == pytest.approx(float(view.ground @ spread[points]), rel=1e-12)
         whole += found.overcast(0.2)
         straight = float(np.sum(each * clear_spread(view.elevation_deg, way, *sun)))
         boxed = float(found.sky @ clear_spread(found.elevation_deg, found.bearing_deg, *sun))
