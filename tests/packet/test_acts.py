@@ -7,10 +7,13 @@ import re
 from pypdf import PdfReader
 
 from scout.assess.answers.acts import ACTS
+from scout.assess.fit.light.kinds import KeyTurnedAway, KeyUnknown
 from scout.packet.asked import USED, acts, missing, used_up
+from scout.packet.crew import front
 from scout.packet.crew.front import DOES
 from scout.packet.crew.running import said_rounded
-from scout.values import Name, Word
+from scout.values import Name, Word, said
+from scout.words import line
 from tests.packet.conftest import Demo
 from tests.packet.printed import text_by_title
 
@@ -108,3 +111,13 @@ def test_of_every_act_it_is_said_what_to_pack_for_it() -> None:
     assert set(USED) <= set(ACTS)
     assert told | set(USED) | NEEDS_NOTHING == set(ACTS)
     assert {kind.who for kind in ACTS.values()} == set(PAGES) == set(DOES.values())
+
+
+def test_a_red_line_never_stands_without_what_to_do() -> None:
+    # property: a problem that no act mends says so and who has to think; what is not known does not
+    turned = KeyTurnedAway(level="problem", about=(Name("key"),))
+    told, who = front._to_do(turned)
+    assert told == f"{line(turned)}. {said('page.no_act')}"
+    assert who == Word("role", "production")
+    dark = KeyUnknown(level="unknown", because=said("fit.no_exposure"))
+    assert front._to_do(dark)[0] == line(dark)

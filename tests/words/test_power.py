@@ -121,8 +121,8 @@ def test_needs_in_words(need: dict[str, object], metric: str, feet: str | None) 
 
 
 def test_counts_at_the_head_say_what_is_required_and_what_is_preferred() -> None:
-    required = said("need.required_met", met=1, of=3, care=1, failed=None, unknown=1)
-    assert plain(required) == "1 of 3 required met, 1 with care, 1 unknown"
+    required = said("need.required_met", met=2, of=3, care=1, failed=None, unknown=1)
+    assert plain(required) == "2 of 3 required met, 1 of them with care, 1 unknown"
     assert plain(said("need.preferred_met", met=2, of=7)) == "preferred: 2 of 7 by weight"
 
 

@@ -21,6 +21,16 @@ CELL_LEVELS: Mapping[Level, CellLevel] = {
     "unknown": "unknown",
     "outside": "outside",
 }
+# whether a cell meets its need, the same in comparison, choice, dates and on paper: one with care does,
+# as long as somebody sees to what it says; of one that is not known it cannot be told, and it is not
+# counted
+MEETS: Mapping[CellLevel, bool | None] = {
+    "pass": True,
+    "care": True,
+    "outside": True,
+    "fail": False,
+    "unknown": None,
+}
 WORSE: tuple[CellLevel, ...] = ("outside", "pass", "care", "unknown", "fail")
 
 

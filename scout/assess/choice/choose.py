@@ -10,11 +10,11 @@ from math import ceil, floor
 import numpy as np
 
 from scout.assess.answers import Act
-from scout.assess.choice.cells import CandidateFacts, NeedCell
+from scout.assess.choice.cells import MEETS, CandidateFacts, NeedCell
 from scout.assess.choice.compare import Comparison, need_words
 from scout.assess.choice.ranked import Choosing, MeasureNext, Part, Ranked, Status
 from scout.assess.choice.saying import answer, none_meets, odd
-from scout.assess.choice.scales import Lying, Scale, lying, met_now, said_on, scale_of
+from scout.assess.choice.scales import Lying, Scale, lying, said_on, scale_of
 from scout.calc.choice import ranking
 from scout.records.kept import (
     MOST_WEIGHT,
@@ -204,7 +204,7 @@ def _parts(
     whole = float(counts.sum()) or 1.0
     found = []
     for at, (need, cell) in enumerate(zip(needs, cells, strict=True)):
-        holds = met_now(scale_of(need), cell)
+        holds = MEETS[cell.level]
         status: Status = "unknown" if holds is None else "met" if holds else "not_met"
         found.append(
             Part(

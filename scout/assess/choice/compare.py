@@ -10,8 +10,9 @@ from datetime import date
 from typing import Any, Literal
 
 from scout.assess.choice import place_needs, power_needs, room_needs, setup_needs
-from scout.assess.choice.cells import CandidateFacts, Case, NeedCell, listed
+from scout.assess.choice.cells import MEETS, CandidateFacts, Case, NeedCell, listed
 from scout.assess.choice.dates import OnDate, cells_over_dates, on_dates
+from scout.assess.choice.scales import settled
 from scout.records.kept import Need, SceneRecord
 from scout.values import Said, said
 
@@ -86,7 +87,7 @@ def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) 
 def cells_of(scene: SceneRecord, facts: CandidateFacts) -> tuple[NeedCell, ...]:
     """How one room meets each of a scene's needs."""
     case = Case(facts, scene)
-    return tuple(_JUDGES[need.topic](need, case) for need in scene.needs or ())
+    return tuple(settled(need, _JUDGES[need.topic](need, case)) for need in scene.needs or ())
 
 
 def _head(
@@ -100,7 +101,7 @@ def _head(
         parts.append(
             said(
                 "need.required_met",
-                met=required.count("pass"),
+                met=sum(MEETS[level] is True for level in required),
                 of=len(required),
                 care=required.count("care") or None,
                 failed=required.count("fail") or None,
@@ -108,7 +109,7 @@ def _head(
             )
         )
     if preferred:
-        met = sum(weight for weight, cell in preferred if cell.level == "pass")
+        met = sum(weight for weight, cell in preferred if MEETS[cell.level])
         total = sum(weight for weight, _ in preferred)
         parts.append(said("need.preferred_met", met=met, of=total))
     return ComparedCandidate(

@@ -9,8 +9,8 @@ from math import cos, pi
 from typing import Any
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.choice.cells import WORSE, CandidateFacts, Case, NeedCell
-from scout.assess.choice.scales import met_now, scale_of
+from scout.assess.choice.cells import MEETS, WORSE, CandidateFacts, Case, NeedCell
+from scout.assess.choice.scales import scale_of, settled
 from scout.records.kept import SceneRecord
 from scout.values import Said, Word, said
 
@@ -57,7 +57,9 @@ def cells_over_dates(
         (
             found,
             [
-                judges[need.topic](need, Case(replace(facts, assessment=found), scene))
+                settled(
+                    need, judges[need.topic](need, Case(replace(facts, assessment=found), scene))
+                )
                 for need in needs
             ],
         )
@@ -73,7 +75,7 @@ def cells_over_dates(
     days = []
     for found, row in by_date:
         asked = [at for at in required if row[at].level != "outside"]
-        met = sum(met_now(scale_of(needs[at]), row[at]) is True for at in asked)
+        met = sum(MEETS[row[at].level] is True for at in asked)
         days.append((met, -sum(map(_badness, row)), OnDate(found.date, met, len(asked))))
     days.sort(key=lambda day: (day[0], day[1], day[2].on))
     return cells, tuple(day for _, _, day in days)

@@ -5,7 +5,7 @@ is worth more.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log2
 from typing import Any, NamedTuple
 
@@ -94,12 +94,12 @@ def lying(scale: Scale, cell: NeedCell) -> Lying:
     return Lying(reading.figure, reading.low, reading.high, spread)
 
 
-def met_now(scale: Scale, cell: NeedCell) -> bool | None:
-    """Whether a cell meets its need; None: it cannot be told, which counts as not met."""
-    where = lying(scale, cell)
-    if cell.level == "unknown" or where.figure is None:
-        return None
-    holds = scale.sense * (where.figure - scale.limit) >= -1e-9
-    if cell.level == "care" and not holds:
-        return None  # over it by less than its doubt, or read at other hours
-    return holds
+def settled(need: Need, cell: NeedCell) -> NeedCell:
+    """A cell, not known where its figure is past the limit by less than its doubt: whether it meets
+    the need nobody can tell.
+    """
+    if cell.level != "care" or cell.reading is None or cell.reading.figure is None:
+        return cell
+    scale = scale_of(need)
+    holds = scale.sense * (cell.reading.figure - scale.limit) >= -1e-9
+    return cell if holds else replace(cell, level="unknown")

@@ -200,6 +200,9 @@ def open_points(
 def _to_do(finding: Finding) -> tuple[str, Words]:
     """The line, with the act that does most; who does it."""
     act = next(iter(finding.acts), None)
+    if act is None and finding.level == "problem":  # a red line is never left without what to do
+        told = said("packet.line_act", line=Name(line(finding)), act=Name(str(said("page.no_act"))))
+        return str(told), Word("role", "production")
     if act is None:
         return line(finding), Word("role", DOES[finding.topic])
     return str(said("packet.line_act", line=Name(line(finding)), act=Name(str(act)))), Word(

@@ -30,7 +30,7 @@ MESSAGES = {
     "asked.permit": ("a permit within {n} day", "a permit within {n} days", "n"),
     "asked.neighbours": "no neighbours who want quiet at those hours",
     # the head of a column
-    "need.required_met": "{met} of {of} required met[, {care} with care][, {failed} not met][, {unknown} unknown]",
+    "need.required_met": "{met} of {of} required met[, {care} of them with care][, {failed} not met][, {unknown} unknown]",
     "need.preferred_met": "preferred: {met} of {of} by weight",
     "need.none": "no needs are stated",
     # cells

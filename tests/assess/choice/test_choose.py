@@ -10,12 +10,11 @@ from typing import Any
 import pytest
 
 from scout.assess.answers import DaylightAnswer, MarkDaylight
-from scout.assess.choice.cells import CandidateFacts
+from scout.assess.choice.cells import MEETS, CandidateFacts
 from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
 from scout.assess.choice.ranked import Choosing
 from scout.assess.choice.saying import GOOD, MIND
-from scout.assess.choice.scales import met_now, scale_of
 from scout.assess.room import assess_setup
 from scout.records import CandidateRecord, SceneRecord
 from scout.records.kept import NEED_TOPICS
@@ -92,8 +91,13 @@ def test_what_lies_within_its_doubt_is_not_met(read: float, status: bool | None)
     asked = scene({**QUIET, "strength": "must"})
     room = named(1, room=noisy(read, "phone_app"))
     cell = compare(asked, ON, [room]).rows[0].cells[0]
-    assert asked.needs is not None
-    assert met_now(scale_of(asked.needs[0]), cell) is status
+    assert MEETS[cell.level] is status
+    # property: one meaning in comparison and choice
+    (ranked,) = chosen(asked, room).ranked
+    (part,) = ranked.parts
+    assert part.status == {True: "met", None: "unknown", False: "not_met"}[status]
+    assert f"{int(status is True)} of 1 required met" in str(ranked.head.summary)
+    assert (ranked.met, ranked.asked) == (int(status is True), 1)
 
 
 def test_rooms_that_cannot_be_told_apart_are_said_to_be_so() -> None:

@@ -74,7 +74,7 @@ def test_what_stands_at_the_head_is_counted_and_said_never_scored() -> None:
     first, second = compared().candidates
     counts = said("need.required_met", met=0, of=2, care=None, failed=1, unknown=1)
     assert first.summary["parts"].items == (counts, said("need.preferred_met", met=7, of=7))
-    counts = said("need.required_met", met=1, of=2, care=1, failed=None, unknown=None)
+    counts = said("need.required_met", met=2, of=2, care=1, failed=None, unknown=None)
     assert second.summary["parts"].items == (counts, said("need.preferred_met", met=2, of=7))
     assert (first.state, second.state) == (
         "ruled_out",

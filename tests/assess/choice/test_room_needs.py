@@ -61,7 +61,7 @@ TWO_WINDOWS = {
         (350, 5, "pass"),
         (40, 5, "pass"),  # by hand: 45 less 40 is no less than the doubt
         (41, 5, "care"),
-        (49, 5, "care"),
+        (49, 5, "unknown"),
         (50, 5, "fail"),  # W2, at its back, is 130 off
         (90, 5, "fail"),
         (175, 5, "pass"),  # W2 faces 355
