@@ -123,10 +123,9 @@ MESSAGES = {
     "bounce.photo_without_card": "colour from a photo without a card: good to about {doubt}",
     "bounce.everyday_name": "colour by its everyday name: a guess, good to about {doubt}",
     "bounce.doubt_of_colours": (
-        "a surface's reflectance is known to 1 % by a spectrum, 2 % by a reader, 5 % by a code or"
-        " a photo with a card. Under lamps 8 %, without a card 15 %, by a name 20 %; hue by"
-        " lightness alone 10 %. One standard deviation (common practice); ranges hold nine of ten"
-        " draws"
+        "how well a surface is known: 1 % by a spectrum, 2 % by a reader, 5 % by a code or photo"
+        " with a card. Under lamps 8 %, without a card 15 %, by a name 20 %; hue by lightness"
+        " alone 10 %. One standard deviation (common practice); ranges hold nine of ten draws"
     ),
     "bounce.too_pure": "purer than any paint: each channel is held between 0.2 and 95 %",
     "bounce.held": "no surface reflects more than {most}: what was recorded above is held there",
@@ -175,9 +174,9 @@ MESSAGES = {
     "bounce.daylight_at": "daylight at {at}, {sky}",
     "bounce.sun_on_face": "the sun's beam falls on the face",
     "bounce.daylight_colours": (
-        "daylight: overcast sky {overcast}, clear sky {blue} without the sun, the sun's beam 2000"
-        " K low to 5500 K high up. Ground and walls outdoors are grey (common practice; haze and"
-        " trees shift it)"
+        "daylight: overcast sky {overcast}, clear sky {blue} without the sun, its beam 2000 K low"
+        " to 5500 K high. Ground and walls outdoors are grey (common practice; haze and trees"
+        " shift it)"
     ),
     "bounce.daylight_sides": (
         "of daylight the lit side is upright and turned to the windows, the shadow side turned"

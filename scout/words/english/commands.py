@@ -24,7 +24,10 @@ MESSAGES = {
     ),
     "look.caution": "caution: {caution}",
     "look.packet": "revision {revision}, {pages} pages, {paper}, {units}: {file}",
-    "look.left_over": "{name} is named by nothing on record: an upload under way, or left by one that was cut off; then it may be deleted",
+    "look.left_over": (
+        "{name} is named by nothing on record: an upload under way, or what was left of one. In"
+        " the second case delete it"
+    ),
     "look.taken_away": (
         "{count} file left over by what was cut off taken away",
         "{count} files left over by what was cut off taken away",

@@ -121,7 +121,10 @@ MESSAGES = {
     "drawing.camera_left": "the camera's mark: for this scene it stands elsewhere",
     "drawing.off_its_mark": "{away:size,exact} off its mark",
     "drawing.camera_moved": "The camera stands {how}",
-    "drawing.camera_outside": "Camera outside {door}: {beyond} off the inner face of its wall, {jamb} right of its left jamb as seen from inside",
+    "drawing.camera_outside": (
+        "Camera outside {door}: {beyond} off the inner face of its wall, {jamb} right of its left"
+        " jamb from inside"
+    ),
     "drawing.no_operator_floor": "Behind the camera there is not the {needed} that tripod and operator take",
     "drawing.lens_high": "lens {height:size} high",
     "drawing.eyes_high": "eyes {height:size} high",
@@ -226,8 +229,10 @@ MESSAGES = {
     "drawing.on_date": "{day:short} {spells}",
     "drawing.layer": "{what}: {dates}",
     "drawing.factors": "Daylight factor over {room}, {height:size} above the floor",
-    "drawing.factors_mean": "Light on a level plane as a share of the light outdoors under the CIE overcast sky,"
-    " in %; lines join equal shares. Furniture is left out.",
+    "drawing.factors_mean": (
+        "Light on a level plane as a share of that outdoors under the CIE overcast sky, in %."
+        " Lines join equal shares. Furniture is left out."
+    ),
     "drawing.sky_alone": "Sky and ground alone: the light by way of the room's surfaces is not in the figures",
     "drawing.factor": "Daylight factor {n} %",
     "drawing.percent": "{n} %",

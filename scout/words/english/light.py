@@ -56,8 +56,8 @@ MESSAGES = {
     "light.matte": "surfaces are taken as matte, and people are left out",
     "light.empty": "furniture is not recorded: the room is taken as empty, and furnished it is darker",
     "light.furnished_usual": (
-        "furnished about as usual: {pieces} pieces along the walls over {share} of the floor are"
-        " taken; the range reaches from there to the bare room"
+        "furnished about as usual: {pieces} pieces along the walls over {share} of the floor. The"
+        " range reaches from there to the bare room"
     ),
     "light.pieces_left_out": (
         "place or size of {pieces} is not measured: the light is worked out without"
@@ -87,14 +87,14 @@ MESSAGES = {
     ),
     "light.blacked_out": "{window} is blacked out: no light is taken to come through",
     "light.drawn": (
-        "the {covering} in {window} is taken drawn, to pass {share} of the light and scatter it;"
-        " 0.5 to 2 times that is usual"
+        "the {covering} in {window} is taken drawn, to pass {share} of the light and scatter it."
+        " Half to twice that is usual"
     ),
     "light.slant": "glass loses more at a slant, as plane uncoated panes do (Fresnel, index 1.52)",
     "light.double": "double glazing is reckoned as two panes alike with air between",
     "light.single": (
-        "where a window's glass is not recorded as double glazing, one pane is taken: two would"
-        " change the sky's light by 2 %, a slanting sun's by a tenth"
+        "where double glazing is not recorded, one pane is taken. Two would change the sky's"
+        " light by 2 %, a slanting sun's by a tenth"
     ),
     "light.reflectance_taken": (
         "{surfaces} not measured: {share:best} is taken (common practice), {share} worked out"
@@ -120,7 +120,7 @@ MESSAGES = {
     ),
     "light.latitude": (
         "latitude is counted from the face up to the last bright detail (common practice: half of"
-        " the camera's whole range or less)"
+        " the camera's range or less)"
     ),
     # what is missing
     "light.covered": (

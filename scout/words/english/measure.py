@@ -19,7 +19,8 @@ MESSAGES = {
         "needs something of known size with four corners tapped, or a tape and a rectangle"
     ),
     "refusal.measure.no_focal": (
-        "are too few: the photo does not say its focal length; tap a second sheet, a door or a tape too"
+        "are too few: the photo does not say its focal length. Tap a second sheet, a door or a"
+        " tape too"
     ),
     "refusal.measure.points": "needs four corners, two ends or one point",
     "refusal.measure.outside": "lies outside the picture; tap what is in it",
@@ -35,6 +36,6 @@ MESSAGES = {
     ),
     "refusal.measure.other_photo": "is no second photo of this room",
     "refusal.measure.misfit": (
-        "does not fit the rest: check its size, which way up it hangs, and that all lies on one flat wall"
+        "does not fit the rest: check its size, which way up it hangs, and that all is on one wall"
     ),
 }

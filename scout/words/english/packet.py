@@ -70,8 +70,10 @@ MESSAGES = {
     "packet.hatched": "{plan}, in percent: the closer the hatching, the more",
     "packet.fix": "{light}, {target}: {action}",
     "packet.from_to": "{before} to {after}",
-    "packet.mixed": "Mixed light[, {sky}]: with all lights on, the sides of the face are"
-    "[ {mired} and] a cast of {cast} apart ({risk} risk)",
+    "packet.mixed": (
+        "Mixed light[, {sky}]: all lights on, the sides of the face are[ {mired} and] a cast"
+        " of {cast} apart ({risk} risk)"
+    ),
     "packet.mixed_part": "Not all known: {why}",
     "packet.mixed_unknown": "Mixed light is not known: {why}",
     # sound, power

@@ -62,8 +62,10 @@ MESSAGES = {
     " Colours are shown as if they were sRGB.",
     "photo.profile_other": "The colour profile was not used: it describes another kind of picture."
     " Colours are shown as if they were sRGB.",
-    "photo.high_range": "The photo is in high dynamic range (PQ or HLG); its colours and brightness are shown"
-    " as if they were sRGB.",
+    "photo.high_range": (
+        "The photo is in high dynamic range (PQ or HLG). Its colours and brightness are shown as"
+        " if they were sRGB."
+    ),
     "photo.colour_space": "The photo's colour space (number {number}) was not converted; colours are shown"
     " as if they were sRGB.",
     "photo.four_inks": "The photo is in four printing inks without a colour profile; its colours are approximate.",
@@ -91,20 +93,25 @@ MESSAGES = {
     "photo.offset_damaged": "The offset from UTC was not read: its EXIF tag is damaged or of the wrong type.",
     "photo.offset_unread": "The offset from UTC was not read: '{text}' is not an offset such as +01:00.",
     "photo.clock_unset": "The capture time {at} is where a camera clock begins that was never set; check it.",
-    "photo.digitised": "The capture time is not recorded; the time of digitising, {at}, is, and was not taken for it:"
-    " on a scan it is the scanner's.",
+    "photo.digitised": (
+        "The capture time is not recorded. The time of digitising, {at}, was not taken for it: on"
+        " a scan it is the scanner's."
+    ),
     "photo.times": "EXIF says the photo was taken at {exif}, XMP at {xmp}; the time of EXIF was used.",
-    "photo.no_offset": "The capture time is the camera's clock alone: no offset from UTC is recorded, so it is read"
-    " in the location's time zone.",
+    "photo.no_offset": "The capture time has no offset from UTC: it is read in the location's time zone.",
     "photo.clocks_apart": "Two clocks disagree: the camera's says {camera} and the satellites' says {satellites},"
     " {apart} apart. The camera's was used.",
-    "photo.clocks_no_zone": "Two clocks disagree: the camera's says {camera} without an offset from UTC and the"
-    " satellites' says {satellites}; no time zone joins the two. The camera's was used.",
+    "photo.clocks_no_zone": (
+        "Two clocks disagree: the camera's says {camera}, without an offset from UTC, the"
+        " satellites' {satellites}. No time zone joins the two. The camera's was used."
+    ),
     "photo.zone_unknown": "The camera's clock showed {at}; the location's time zone is not known, so the instant is not.",
     "photo.time_skipped": "The camera's clock showed {at}, a time that the clocks skipped in {zone}: check the camera's clock.",
     "photo.zone_taken": "The capture time is taken to be in {zone}, the location's zone.",
-    "photo.zone_taken_twice": "The capture time is taken to be in {zone}, the location's zone;"
-    " the clocks showed it twice that day and the first is taken.",
+    "photo.zone_taken_twice": (
+        "The capture time is taken to be in {zone}, the location's zone. The clocks showed it"
+        " twice that day: the first is taken."
+    ),
     "photo.not_drawn": "The original is kept, but its picture cannot be drawn: {why}.",
     "photo.not_measuring": "The receiver was not measuring when the photo was taken; its position may be an older one.",
     "photo.datum": "The position is on the map datum '{datum}', which may lie far from WGS 84; check it.",
@@ -114,13 +121,17 @@ MESSAGES = {
     " and neither can pass 60.",
     "photo.half_position": "The position is not recorded: there is no {part} beside the other value.",
     "photo.withheld": "The position is not recorded: the phone withheld it (it wrote 0, 0).",
-    "photo.not_on_earth": "The position is not recorded: latitude {latitude:6} and longitude {longitude:6} do not lie"
-    " on the earth (at most 90 and 180 degrees).",
+    "photo.not_on_earth": (
+        "The position is not recorded: latitude {latitude:6}, longitude {longitude:6} are not on"
+        " the earth (at most 90 and 180 degrees)."
+    ),
     "photo.no_hemisphere": "The position is not recorded: the photo gives {at:6} and {along:6} but does not say"
     " clearly whether {sides}. Choose it.",
     "photo.positions": "EXIF gives the position {exif:6} and XMP {xmp:6}; that of EXIF was used.",
-    "photo.position_xmp": "XMP gives the position {xmp:6}; it was not used, because EXIF has a position of its own"
-    " that is no good.",
+    "photo.position_xmp": (
+        "XMP gives the position {xmp:6}. It was not used, because EXIF has a position of its own"
+        " that is no good."
+    ),
     "photo.altitude_damaged": "The altitude was not read: it is damaged or not stored as a number.",
     "photo.altitude_side": "The altitude was not read: {altitude:typed} stands there without saying whether above"
     " or below the sea.",

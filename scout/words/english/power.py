@@ -77,8 +77,10 @@ MESSAGES = {
     "power.one_circuit": "Outlets without a circuit ({outlets}) are taken to share one.",
     "power.one_socket": "Sockets not counted ({outlets}): one each is taken.",
     "power.factor_filament": "Power factor not given ({lights}): 1, as for a filament.",
-    "power.factor_electronic": "Power factor not given ({lights}): {factor}, as for an electronic supply without correction "
-    "(common practice; with correction the current is a third less).",
+    "power.factor_electronic": (
+        "Power factor not given ({lights}): {factor}, as for an electronic supply without"
+        " correction (common practice). With correction the current is a third less."
+    ),
     "power.other_load": "Other loads on a circuit are taken at power factor 1 and running all the time.",
     "power.two_voltages": "Every light is taken to run on whichever voltage its circuit has; check each fixture's plate.",
     "power.low_mains": (
@@ -103,7 +105,10 @@ MESSAGES = {
     "power.caution.reels": "Wind reels off completely: a wound reel under load overheats. Do not plug one extension cable into another.",
     "power.caution.water": "Near water and outdoors use only outlets with residual-current protection (RCD, GFCI). Leakage of many supplies adds up "
     "and may trip it.",
-    "power.caution.surge": "Switch fixtures on one at a time: the surge of a large lamp or supply can be ten times its running current.",
+    "power.caution.surge": (
+        "Switch fixtures on one at a time. The surge of a large lamp or supply can be ten times"
+        " its running current."
+    ),
     "power.caution.exits": "Lay cables flat, along the walls where that can be; tape or ramp them at doors and where people walk. Exits and escape ways stay free: "
     "local code decides.",
     # refusals

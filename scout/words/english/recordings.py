@@ -24,7 +24,10 @@ MESSAGES = {
     "file.longest": "Only the first {most} are measured",
     "done.calibrated": "The recording is calibrated.",
     "done.counts": "The recording now counts as noise reading {reading}.",
-    "recording.relative_only": "Levels are relative only (dB re full scale): record a calibrator on the same device, or read a meter beside it, to have levels in dB",
+    "recording.relative_only": (
+        "Levels are relative only (dB re full scale). For levels in dB record a calibrator on the"
+        " same device, or read a meter beside it"
+    ),
     "recording.at_least": "The level is at least {least:1}",
     "recording.bad_samples": (
         "{count} sample is no number (damaged) and counts as nothing",
@@ -32,7 +35,10 @@ MESSAGES = {
         "count",
     ),
     "recording.silent": "No signal was recorded, so there is no level; check the microphone and its permission",
-    "recording.spoilt": "The recording is clipped, {share:1} of it stands at full scale: the level is not known[, at least {least:1}], nor whether the room hums",
+    "recording.spoilt": (
+        "The recording is clipped, {share:1} of it at full scale: the level is not known[, at"
+        " least {least:1}], nor whether there is hum"
+    ),
     "recording.clipped": "The recording is clipped, {share:1} of it stands at full scale: the highest levels are only lower bounds",
     "recording.dead": "Channel {channel} is silent; levels are those of the channels that live",
     "recording.offset": "The signal has an offset of {share:1} of full scale (direct current); it is not counted as sound",

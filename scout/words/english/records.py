@@ -65,8 +65,10 @@ MESSAGES = {
     "record.no_beam": "the lumens of {light} are of no use without its beam angle",
     "record.lux_from_reading": "the strength of {light} is from {read} read at {at:typed}: {lux} at 1 m[; {near}]",
     "record.read_near": "read nearer than five widths of the light, so it is some per cent too low farther off",
-    "record.lux_from_lumens": "the strength of {light} is worked out from {lumens} and a beam of {beam}: {lux}"
-    " at 1 m, good to {doubt} either way; a lux reading is better",
+    "record.lux_from_lumens": (
+        "the strength of {light} is worked out from {lumens} and a beam of {beam}: {lux} at 1 m,"
+        " good to {doubt} either way. A lux reading is better"
+    ),
     "sheet.no_object": "it is not a JSON object",
     "sheet.no_surface": "is no surface of this room; give a wall[ from A to {last}], ceiling or floor",
     "sheet.no_wall": "is no wall of this room; its walls are A to {last}",
@@ -105,8 +107,10 @@ MESSAGES = {
     "sheet.in_door": "puts it into the opening of {door}; give its middle as measured",
     "sheet.in_piece": "lies within {piece}; give the mark beside or above it",
     "sheet.middle_outside": "puts its middle outside the room's plan",
-    "sheet.edge_outside": "makes it reach to {x}, {y}, outside the room's plan; give its middle, and its width"
-    " and depth from edge to edge",
+    "sheet.edge_outside": (
+        "makes it reach to {x}, {y}, outside the room's plan; give its middle, and width and"
+        " depth edge to edge"
+    ),
     "sheet.camera_on_subject": "stands on the subject's mark; they must be apart in plan",
     "sheet.charger_light": "is the name of a light too; the plugging plan must tell them apart",
     "sheet.above_highest": "is above the highest it reaches, {highest:typed}",

@@ -58,8 +58,10 @@ MESSAGES = {
     "kept.not_empty": "can be read into an empty database only; name a new data folder with SILLBOOK_DATA",
     "kept.archive_broken": "{file} is not whole: {why}",
     "kept.other_format": "is not of the format {format}",
-    "kept.other_revision": "was written at revision {written} of the tables, and this program knows them"
-    " up to {known}; read it with the version that wrote it, or a later one",
+    "kept.other_revision": (
+        "was written at revision {written} of the tables, and this program knows up to {known}."
+        " Read it with the version that wrote it, or a later one"
+    ),
     "kept.member_swollen": "{file}: {member} would unpack to far more than rows, photos and packets take",
     "kept.member_unsound": "{file}: {member} is not what was written",
     "kept.original_not_in_it": "{file}: original {original} is not in it",
@@ -85,8 +87,14 @@ MESSAGES = {
     "kept.no_obstore": "files in a bucket need the package obstore: install sillbook[s3]",
     "kept.no_bucket": "the store of files has no such bucket; nothing was kept, and what was typed is below",
     "kept.store_silent": "the store of files does not answer as it should ({kind}); nothing was kept, try again in a moment",
-    "kept.moving": "everything is being copied to another place, and nothing is saved meanwhile; send it again in a few minutes, what was typed is below",
-    "kept.moved": "everything has moved to another place, and nothing is saved here any more; open Sillbook at its new address, what was typed is below",
+    "kept.moving": (
+        "everything is being copied to another place, and nothing is saved meanwhile. Send it"
+        " again in a few minutes: what was typed is below"
+    ),
+    "kept.moved": (
+        "everything has moved, and nothing is saved here any more. Open Sillbook at its new"
+        " address: what was typed is below"
+    ),
     "move.same_place": "names where everything is already",
     "move.nothing_named": "names no destination: say --database, --files or both",
     "move.not_from_here": "cannot begin here: everything has left, or is still arriving; `scout move --stop` lets people save here again",

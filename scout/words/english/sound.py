@@ -51,7 +51,10 @@ MESSAGES = {
     "reverb.handbook": "Absorption is the handbook's for each material; what is behind a surface can change it below 250 Hz",
     "reverb.formula": "Reverb[ by Sabine at {sabine}, where the mean absorption is below 0.2][; by Eyring at {eyring}]",
     "reverb.at": "{time} at {band}",
-    "reverb.air_counted": "The absorption of the air is counted, as in every room of {volume} or more (20 °C, 50 % humidity)[; without it {without}]",
+    "reverb.air_counted": (
+        "The air's absorption is counted, as in rooms of {volume} or more (20 °C, 50 %"
+        " humidity)[; without it {without}]"
+    ),
     "reverb.air_left_out": "The absorption of the air is left out[; with it (20 °C, 50 % humidity) {with_air}]",
     "burst.none_good": "no recorded burst is good enough: {faults}",
     "burst.fault": "{burst} at {band}: {fault}",
@@ -75,13 +78,19 @@ MESSAGES = {
     "mic.effort_taken": "The vocal effort is not given: a normal voice is taken, 60 dBA at 1 m (ISO 9921)",
     "mic.noise_round": "Noise is taken to come from all round, and each microphone to add {own} of its own",
     "mic.on_camera": "An on-camera mic is taken as a cardioid",
-    "mic.shotgun_indoors": "A shotgun is taken at its mid-band gain (7 dB); indoors, below 1 kHz, it hears no less of the room than a hypercardioid",
+    "mic.shotgun_indoors": (
+        "A shotgun is taken at its mid-band gain (7 dB). Indoors, below 1 kHz, it hears no less"
+        " of the room than a hypercardioid"
+    ),
     "mic.worn": "Under the chin treble is a few dB down and clothing rubs; neither is in the figures",
     "mic.open_air": "Out of doors there is no reverb: noise alone decides, and wind is not in it",
     "mic.one_kind": "Keep one kind of microphone through a sequence: a lav cut against a boom sounds like another room",
     "mic.three_to_one": "Two open microphones: keep each three times further from the other talker than from its own (3:1, common practice)",
     "mic.comb": "Lay a rug, or go nearer: the floor reflects {under} under the voice and hollows it from {notch}",
-    "room.modes": "Standing waves between walls begin at {lowest}[; {near} lie together: a low voice may sound boomy, so keep off corners and the middle]",
+    "room.modes": (
+        "Standing waves between walls begin at {lowest}[. {near} lie together: a low voice may"
+        " sound boomy, so keep off corners and the middle]"
+    ),
     # findings
     "sound.quiet": "Quiet: {laeq:best}[, {conditions}]",
     "sound.quiet.full": "Quiet enough for {use}: {laeq:1}[ ({nc})][, {conditions}]",

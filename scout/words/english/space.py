@@ -136,7 +136,10 @@ MESSAGES = {
     "fit.no_depth_of_field": "the f-number is not recorded: depth of field is not worked out",
     # framings
     "fit.short": "needs {need} and there are {available}",
-    "fit.short_behind": "needs {need}, which leaves {left} behind the lens; tripod and operator take {behind}[; would do with the operator on the camera's {side}]",
+    "fit.short_behind": (
+        "needs {need}, which leaves {left} behind the lens. Tripod and operator take {behind}[;"
+        " would do with the operator on the camera's {side}]"
+    ),
     "fit.wall_between": "a wall stands between camera and subject",
     "fit.narrow": "the floor there is too narrow for tripod and operator ({across})",
     "fit.on_furniture": "{piece} would stand on the floor of tripod or operator",
@@ -151,8 +154,8 @@ MESSAGES = {
     "fit.door_leaf": "the leaf of {door} may be in the way: open it flat, or have it taken off",
     "fit.doorway_taken": (
         "seen through a door: walls of {wall}, the leaf square to its wall, the floor outside"
-        " level and free (common practice). No window counts: what opens to the floor is recorded"
-        " as a door"
+        " level (common practice). No window counts: what opens to the floor is recorded as a"
+        " door"
     ),
     "fit.distorted": "fits, but from {distance} the face is distorted (under {least}): take a longer lens if one fits",
     "fit.furniture": "furniture",
@@ -202,7 +205,10 @@ MESSAGES = {
     "fit.dim_key": "the fill is {short} too weak for {ratio}: dim the key by that, it still exposes",
     "fit.weak_fill": "the fill is {short} too weak for {ratio}",
     "fit.none_left": "the kit has no light left for it",
-    "fit.board": "the kit has no second light: fill with a white board of {size} on the side away from the key[, or what {surface} reflects]",
+    "fit.board": (
+        "the kit has no second light. Fill with a white board of {size} on the side away from the"
+        " key[, or what {surface} reflects]"
+    ),
     "fit.board_by_hand": "no free floor out of frame is left for a board on a stand: hold it by hand",
     "fit.meter_board": "the key's lux is not known, or the board is held by hand: meter it",
     "fit.board_opposite": "key and face lie on opposite sides of the board",
@@ -234,8 +240,8 @@ MESSAGES = {
     ),
     # background
     "fit.backdrop_taken": (
-        "the background is lit by key, fill and back dimmed as planned, worked out at 9 by 5"
-        " points of the frame. The subject's shadow and what the room reflects are left out"
+        "the background is lit by key, fill and back dimmed as planned, at 9 by 5 points of the"
+        " frame. The subject's shadow and what the room reflects are left out"
     ),
     "fit.open_behind": "nothing stands behind the subject in this frame",
     "fit.no_light_placed": "no light of the kit has a place",
@@ -254,41 +260,66 @@ MESSAGES = {
     "fit.walk_stand": "the walk leads through the stand of {light}",
     "fit.walk_behind": "part of the walk is behind the lamps: nothing of them falls there",
     "fit.walk_no_day": "the daylight along the walk is not known",
-    "fit.walk_day": "daylight along the walk is an overcast noon's at each point, {where}; a clear sky or sun on the floor changes more",
+    "fit.walk_day": (
+        "daylight along the walk is an overcast noon's at each point, {where}. A clear sky or sun"
+        " on the floor changes more"
+    ),
     "fit.camera_side": "on the side that the camera sees",
     "fit.level_plane": "on a level plane",
     "fit.beam_even": "the beam of {light} is not recorded: taken as even wherever the walk goes",
     "fit.at": "({x}, {y})",
-    "fit.walk_start": "the most even line is from {from_place} to {to_place}, {length} within {stops}: start there[; it runs at {angle} to the lens, {way}]",
+    "fit.walk_start": (
+        "the most even line is from {from_place} to {to_place}, {length} within {stops}: start"
+        " there[. It runs at {angle} to the lens, {way}]"
+    ),
     "fit.along_lens": "nearly along it, so that the size of the face changes",
     "fit.slantwise": "slantwise",
     "fit.across_lens": "across it, so that its size holds",
     # the day first, and the other ways
     "fit.day_unknown": "available light first: how much there is is not known",
-    "fit.day": "available light first: at noon daylight brings the subject [{overcast} under an overcast sky][ and {clear} under a clear one] {where}[; the camera needs {needed}][; enough {spell} under an overcast sky]",
+    "fit.day": (
+        "available light first: at noon daylight brings the subject [{overcast} under an overcast"
+        " sky][ and {clear} under a clear one] {where}[. The camera needs {needed}][. It is"
+        " enough {spell} under an overcast sky]"
+    ),
     "fit.way_none": "no light at all: an overcast noon gives {lux}, {needed} are needed",
     "fit.way_none_unknown": "no light at all: whether the day is enough is not known",
     "fit.way_bounce": "the key turned onto {surface}[, {cost} below the direct light]",
     "fit.way_bounce_risk": "risk of colour on skin: {risk}",
     "fit.way_bounce_none": "a bounce has no place",
     "fit.way_bounce_colour": "the colour of the surface is not measured",
-    "fit.way_outside": "a light through {opening} from outside, {round} round from the lens, {above} above the eye line[, {cost} below the key on its stand]",
+    "fit.way_outside": (
+        "a light through {opening} from outside, {round} round from the lens, {above} above the"
+        " eye line[. It is {cost} below the key on its stand]"
+    ),
     "fit.way_outside_none": "a light from outside: no window or door measured is on the camera's side of the face",
     "fit.way_outside_open": "a light from outside: the scene is in the open already",
     "fit.opening_low": "the opening is too low for it",
-    "fit.upstairs": "not from a stand: the room is not at ground level, and a lift or tower is work for licensed people",
+    "fit.upstairs": (
+        "not from a stand: the room is not at ground level. A lift or tower is work for licensed"
+        " people"
+    ),
     "fit.glass_passes": "{share} of the light passes the glass",
     "fit.door_open": "the door stands open",
     "fit.outside_unseen": "what stands outside is not recorded: look at the ground, at who owns it, and at the weather",
-    "fit.way_clamp": "a small light clamped {on} at {height}, {round} round from the lens, {above} above the eye line[, {cost} below the key on its stand]: it wants a safety wire",
+    "fit.way_clamp": (
+        "a small light clamped {on} at {height}, {round} round from the lens, {above} above the"
+        " eye line[. It is {cost} below the key on its stand]. It wants a safety wire"
+    ),
     "fit.on_pole": "to a pole or a shelf",
     "fit.on_piece": "to the edge of {piece}, once somebody has checked that it bears the weight and cannot tip",
     "fit.on_door": "over {door}, once somebody has checked its hinges",
     "fit.way_clamp_open": "a clamped light: there is nothing to clamp it to in the open",
     "fit.way_clamp_low": "a clamped light: the ceiling is no higher than the face",
-    "fit.way_clamp_none": "a clamped light: no height, piece of furniture or door top is out of frame, in sight of the face and near 45°",
+    "fit.way_clamp_none": (
+        "a clamped light: no height, furniture or door top is out of frame, in sight of the face"
+        " and near 45°"
+    ),
     "fit.clamp_lux": "its lux is the key's: a smaller head is weaker",
-    "fit.way_motivated": "a light that seems to come from {source}: {round} round from the lens, on picture {side}; put the key on that side",
+    "fit.way_motivated": (
+        "a light that seems to come from {source}: {round} round from the lens, on picture"
+        " {side}. Put the key on that side"
+    ),
     "fit.way_motivated_none": "a light that seems to come from the room: no window or lamp of it is measured",
     "fit.way_motivated_behind": (
         "a light that seems to come from the room: its windows and lamps are behind the subject."
@@ -308,15 +339,24 @@ MESSAGES = {
     "fit.ratio_dim_fill": "dim the fill by {stops} for {ratio}",
     "fit.ratio_dim_key": "dim the key by {stops} for {ratio}, or bring the fill nearer",
     # cautions
-    "caution.stands": "Sandbag every stand and put its load over one leg; a tall stand or a boom arm needs two bags and a guard.",
+    "caution.stands": (
+        "Sandbag every stand and put its load over one leg. A tall stand or a boom arm needs two"
+        " bags and a guard."
+    ),
     "caution.on_furniture": (
-        "Before a lamp stands on a table or hangs on a shelf or door, have it checked by whoever"
-        " may judge it. It must bear the weight and not tip. Tie the lamp with a safety wire."
+        "Before a lamp stands on furniture or hangs on a door, have it checked by whoever may"
+        " judge it. It must bear the weight and not tip. Tie the lamp with a safety wire."
     ),
     "caution.exits": "Keep every door, stair and way out free for at least {free}, also while lights are being moved.",
-    "caution.heat": "Hot lights burn hands, curtains and ceilings: leave air round them, let them cool before striking, and never leave them alone.",
+    "caution.heat": (
+        "Hot lights burn hands, curtains and ceilings: leave air round them. Let them cool before"
+        " striking, and never leave them alone."
+    ),
     "caution.sprinklers": "Keep lights clear of sprinklers and smoke detectors, and never cover or switch these off: ask who runs the building.",
-    "caution.mirrors": "Keep mirrors and reflectors out of eyes and away from roads; a still mirror's patch walks about {drift} a minute at {away}.",
+    "caution.mirrors": (
+        "Keep mirrors and reflectors out of eyes and away from roads. A still mirror's patch"
+        " walks about {drift} a minute at {away}."
+    ),
     "caution.ladders": "On a ladder: one person, three points of contact, someone holding it; nothing is handed up past shoulder height.",
     "caution.flashes": "Warn before switching on a bright light or a strobe, and ask whether anybody present is sensitive to flashing light.",
     # refusals of the calculations

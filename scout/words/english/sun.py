@@ -69,8 +69,8 @@ MESSAGES = {
     "sun.no_true_north": "{why}, so the magnetic bearing cannot be turned to true north",
     "sun.declined": "{read:1} magnetic is turned by {turn:2,signed} to true north ({model})",
     "sun.compass": (
-        "a compass beside steel, wiring or a car can be several degrees out: check it against the"
-        " sun or a map"
+        "a compass beside steel, wiring or a car can be degrees out: check it against the sun or"
+        " a map"
     ),
     "sun.read_on_unknown": (
         "the day the compass was read is not recorded: the declination of {on} is used"
@@ -95,8 +95,8 @@ MESSAGES = {
     "sun.clock_taken": "the clock is taken as good to {doubt:0}",
     "sun.very_low": "the sun stood very low, where an uneven floor moves a shadow most",
     "sun.behind_windows": (
-        "with this facing the sun stood behind every window of the room: the shadow's near and"
-        " far end may be swapped"
+        "with this facing the sun stood behind every window: the shadow's near and far end may be"
+        " swapped"
     ),
     "sun.whole_picture": (
         "the picture is whole, not cropped, and the phone was held upright without leaning to a"
@@ -133,16 +133,16 @@ MESSAGES = {
     "sun.no_direct": "windows with something drawn before them let no direct sun through",
     "sun.no_backdrop": "outdoors what stands behind the subject is not recorded",
     "sun.caution": (
-        "Never look at the sun, least of all through a viewfinder or a long lens: it burns eyes"
+        "Never look at the sun, least of all through a viewfinder or a long lens. It burns eyes"
         " and sensors in moments."
     ),
     "sun.lens_caution": (
-        "Sun in the lens burns sensors, shutters and eyes in moments: shade it or turn away; never"
-        " look into the sun through a viewfinder."
+        "Sun in the lens burns sensors, shutters and eyes in moments: shade it or turn away."
+        " Never look into the sun through a viewfinder."
     ),
     "sun.reflector_caution": (
         "A mirror or hard reflector throws the sun itself: never into eyes, never towards traffic"
-        " or aircraft; cover it when nobody holds it, and weight its stand against wind."
+        " or aircraft. Cover it when nobody holds it. Weight its stand against wind."
     ),
     "sun.not_seen": "its opening is not seen from the {mark}",
     "sun.walls_hide": "the room's own walls hide it from the {mark}",
@@ -154,8 +154,8 @@ MESSAGES = {
         " than 30° aside (common practice)"
     ),
     "sun.sky_behind": (
-        "a bright sky behind the subject may burn out: under a clear sky it is darkest opposite"
-        " the sun, under an overcast one it is bright all round"
+        "a bright sky behind the subject may burn out. A clear sky is darkest opposite the sun,"
+        " an overcast one bright all round"
     ),
     "sun.behind_subject": (
         "behind the subject lies the sky towards {bearing}, brightest while the sun is back light"
@@ -177,8 +177,8 @@ MESSAGES = {
     ),
     "sun.zones": "several zones are in use here ({zones}); choose the one the crew's clocks show",
     "sun.off_coast": (
-        "the place lies off the coast; {zone} is the zone of the nearest land, whose waters begin"
-        " within {away}: confirm it[; {null}]"
+        "the place lies off the coast, whose waters begin within {away}. {zone} is the zone of"
+        " the nearest land: confirm it[; {null}]"
     ),
     "sun.no_land": ("no land within {away}; set the zone the crew's clocks will show[; {null}]"),
     "sun.phone_zero": "0, 0 is also what a phone writes when it withholds its position",
@@ -187,12 +187,12 @@ MESSAGES = {
         " years outside; give the bearing from true north"
     ),
     "sun.compass_useless": (
-        "a compass is of no use here: so near a magnetic pole the horizontal field is {field} nT;"
-        " give the bearing from true north"
+        "a compass is of no use so near a magnetic pole: the horizontal field is {field} nT. Give"
+        " the bearing from true north"
     ),
     "sun.model_old": (
-        "the magnetic model {model} is made for five years, to {last}; {on} is {years:1} years outside,"
-        " so the correction may be {lost:1} more off"
+        "the magnetic model {model} is made for five years, to {last}. {on} is {years:1} years"
+        " outside, so the correction may be {lost:1} more off"
     ),
     "sun.weak_field": (
         "the horizontal magnetic field is weak here ({field} nT): a compass is good to {doubt:1}"
@@ -216,8 +216,7 @@ MESSAGES = {
         "must be the four corners of one rectangle, clicked round it in order"
     ),
     "refusal.sun.wrong_way_round": (
-        "go round the wrong way: begin with the corner by the wall that is on your left as you face"
-        " the wall"
+        "go round the wrong way: begin with the corner by the wall on your left as you face it"
     ),
     "refusal.sun.on_floor": (
         "must lie on the floor; a point lies above where the floor ends in the distance"
@@ -231,8 +230,8 @@ MESSAGES = {
         "(point {number}) lies outside the picture; give shares of its width and height, 0 to 1"
     ),
     "refusal.sun.sun_down": (
-        "is a time at which the sun is below the horizon there; give when the shadow lay there,"
-        " with the right offset"
+        "is a time when the sun is down there; give when the shadow lay there, with the right"
+        " offset"
     ),
     "refusal.sun.one_of_two": "give either the field of view or the focal length, one of the two",
     "refusal.sun.no_wall": "is no wall of this room; give {walls}",
