@@ -165,9 +165,9 @@ def test_what_mends_a_finding_alone_stands_alone() -> None:
     alone = 0
     for _, _, found in assessed():
         for one in found.findings:
-            whole = [act for act in one.acts if act.buys is not None and act.buys.after == 0.0]
-            if whole:
-                assert [act for act in one.acts if act.buys is not None] == whole[:1]
+            buying = [act.buys for act in one.acts if act.buys is not None]
+            for whole in (buys for buys in buying if buys.after == 0.0):
+                assert [buys for buys in buying if buys.figure == whole.figure] == [whole]
                 alone += bool(one.instead)
     assert alone >= 2
 

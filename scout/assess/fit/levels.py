@@ -49,8 +49,12 @@ def lens_level(row: FramingAnswer) -> Level:
         return "care" if row.fits or row.behind is not None else "problem"
     if not row.fits:
         return "problem" if row.operator_beside is None and row.behind is None else "care"
-    near = row.name in FACE_FRAMINGS and (row.distance_m or 0.0) < FACE_DISTORTION_M
-    return "care" if near else "good"
+    return "care" if distorts(row) else "good"
+
+
+def distorts(row: FramingAnswer) -> bool:
+    """Whether the lens of a face framing comes so near that the face is distorted."""
+    return row.name in FACE_FRAMINGS and (row.distance_m or 0.0) < FACE_DISTORTION_M
 
 
 def framing_level(answer: FitAnswer, framing: str, focal_length_mm: float | None = None) -> Framed:
@@ -116,14 +120,18 @@ def held(row: FramingAnswer) -> int:
 
 
 def _off_mark(row: FramingAnswer, mark_distance_m: float | None) -> tuple[float, float, float]:
-    """How far from its mark the camera would stand; without a mark the longest lens, which flatters
-    a face most. What does not fit: by the floor it lacks.
+    """What it costs first, then how far from its mark the camera would stand; without a mark the
+    longest lens, which flatters a face most. What does not fit: by the floor it lacks.
+
+    A distorted face is worse than a bent neck of the operator's, and better than a camera without
+    its tripod (common practice).
     """
-    lacking = 0.0 if row.fits else row.short_m or 0.0
+    lacking, cost = 0.0 if row.fits else row.short_m or 0.0, float(held(row))
+    cost += 1.5 if distorts(row) else 0.0
     away = row.face_distance_m
     if mark_distance_m is None or away is None or away <= 0:
-        return held(row), lacking, -row.focal_length_mm
-    return held(row), lacking, abs(float(np.log(away / mark_distance_m)))
+        return cost, lacking, -row.focal_length_mm
+    return cost, lacking, abs(float(np.log(away / mark_distance_m)))
 
 
 def mark_words(answer: FitAnswer, row: FramingAnswer) -> Figure | None:

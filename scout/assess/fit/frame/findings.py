@@ -17,7 +17,6 @@ from scout.assess.answers import (
     RoomAssessment,
     act,
 )
-from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.daylight.judged import judged_light
 from scout.assess.fit.frame.framings import framing_rows, through_door
 from scout.assess.fit.frame.kinds import (
@@ -68,14 +67,15 @@ def framing_findings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
         )
         return
     if best.level == "problem":
-        worst = best.row
+        worst, moves = best.row, _moves(setup, best.row)
         yield FramingNone(
             level="problem",
             framing=Word("framing", worst.name),
             lens=Figure(worst.focal_length_mm, "mm"),
             short=metres(short) if (short := worst.short_m or 0.0) > TAPE_M else None,
             because=worst.why,
-            acts=_moves(setup, worst),
+            acts=moves[:1],
+            instead=moves[1:],
         )
         return
     if setup.framing is None and best.row.name not in FACE_FRAMINGS:
@@ -102,6 +102,7 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
             why=None if row.fits else row.why,
             acts=_off_mark(answer, row),
         )
+    moves = () if row.fits else _moves(setup, row)
     if not row.fits and row.operator_beside is None and row.behind in HELD:
         return FramingHeld(
             level="care",
@@ -111,19 +112,19 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
             mark=mark,
             how=HELD[row.behind][0],
             loss=HELD[row.behind][1],
-            acts=(*_off_mark(answer, row), *_moves(setup, row))[:MOST_ACTS],
+            acts=(*_off_mark(answer, row), *moves[:1]),
+            instead=moves[1:],
         )
     if not row.fits:
-        side = Word("side", row.operator_beside or "left")
-        acts = (*_off_mark(answer, row), *_moves(setup, row))[:MOST_ACTS]
         return FramingTight(
             level="care",
             framing=framing,
             lens=lens,
             distance=away,
             mark=mark,
-            side=side,
-            acts=acts,
+            side=Word("side", row.operator_beside or "left"),
+            acts=(*_off_mark(answer, row), *moves[:1]),
+            instead=moves[1:],
         )
     if framed.level == "care":
         least = metres(FACE_DISTORTION_M)
@@ -184,8 +185,8 @@ def _off_mark(answer: FitAnswer, row: FramingAnswer) -> tuple[Act, ...]:
 
 
 def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
-    """What makes a framing fit, worked out again: the operator beside the camera, or the subject
-    further back; nothing where a tape would not tell.
+    """What would make a framing fit, each alone, worked out again: the operator beside the camera, the
+    subject further back, the camera behind a door; nothing where a tape would not tell.
     """
     acts = []
     short, marks = row.short_m or 0.0, setup.sheet.marks
