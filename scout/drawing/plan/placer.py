@@ -101,12 +101,16 @@ def _best(
     best: tuple[float, tuple[Text, ...], Box, float] | None = None
     u = board.hand.text_mm
     for rows, far in _choices(board, tag, most_mm):
+        if best is not None and far >= best[0]:
+            break  # the others stand further off still
         box = box_of([corner for text in rows for corner in text.corners()])
         if across is not None and (box[0] < across[0] or box[2] > across[1]):
             continue
+        cost = far + _beyond(rows, allowed) * 4.0 * u
+        if best is not None and cost >= best[0]:
+            continue
         own = _gap(box, tag.at) - tag.reach_mm
         nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
-        cost = far + _beyond(rows, allowed) * 4.0 * u
         if own > NEARER * nearest:
             cost += 40.0 * u  # behind every place that needs no line to tell whose it is
         if best is not None and cost >= best[0]:
