@@ -48,7 +48,37 @@ export function each(kind, values) {
 
 export const put = (kind, value) => doing(kind, "readwrite", (run) => run.objectStore(kind).put(value));
 export const drop = (kind, key) => doing(kind, "readwrite", (run) => run.objectStore(kind).delete(key));
-export const all = (kind) => doing(kind, "readonly", (run) => run.objectStore(kind).getAll());
+const counted = (kind) => doing(kind, "readonly", (run) => run.objectStore(kind).count());
+
+// Everything of a kind as it stands at one moment, read some at a time likewise.
+export async function all(kind) {
+  const found = [];
+  await doing(kind, "readonly", (run) => {
+    const kept = run.objectStore(kind);
+    const more = (range) => {
+      const some = kept.getAll(range, AT_ONCE);
+      some.onsuccess = () => {
+        found.push(...some.result);
+        if (some.result.length === AT_ONCE) more(IDBKeyRange.lowerBound(found.at(-1)[kept.keyPath], true));
+      };
+    };
+    more(null);
+  });
+  return found;
+}
+
+// A long list, likewise; whoever fills it anew meanwhile does so alone.
+const LINES = 25;
+const fillings = new WeakMap();
+export async function shelve(list, items, line) {
+  const mine = {};
+  fillings.set(list, mine);
+  for (let at = 0; at < items.length; at += LINES) {
+    if (at) await new Promise((done) => setTimeout(done));
+    if (fillings.get(list) !== mine) return;
+    list.append(...items.slice(at, at + LINES).map(line));
+  }
+}
 export const one = (kind, key) => doing(kind, "readonly", (run) => run.objectStore(kind).get(key));
 
 // crypto.randomUUID wants HTTPS; a phone on the network of a hall may have plain HTTP
@@ -137,8 +167,9 @@ async function delivered(entry, { there, said }) {
 // Everything that waits, in the order in which it was kept; one tab at a time.
 export async function flush() {
   const run = async () => {
+    if (!navigator.onLine) return;
     const waiting = (await all("outbox")).filter((entry) => entry.state && entry.state !== "refused").sort((a, b) => a.at - b.at);
-    if (!waiting.length || !navigator.onLine) return;
+    if (!waiting.length) return;
     let token = null;
     try { token = await freshToken(); } catch { return; }
     if (token === null) { // nobody is logged in any more: what waits says so
@@ -181,14 +212,16 @@ function mendedAt({ page, action, walk, after, state }) {
 }
 
 async function show() {
-  const entries = await all("outbox");
+  const count = await counted("outbox");
   for (const badge of document.querySelectorAll("[data-outbox]")) {
-    badge.hidden = !entries.length;
-    badge.textContent = `${entries.length} on this phone, not sent`;
+    badge.hidden = !count;
+    badge.textContent = `${count} on this phone, not sent`;
   }
   const list = document.querySelector("[data-outbox-list]");
   if (!list) return;
-  const items = entries.sort((a, b) => a.at - b.at).map((entry) => {
+  const entries = (await all("outbox")).sort((a, b) => a.at - b.at);
+  list.replaceChildren();
+  shelve(list, entries, (entry) => {
     const item = document.createElement("li");
     const there = mendedAt(entry);
     const name = document.createElement(there ? "a" : "strong");
@@ -211,11 +244,10 @@ async function show() {
     item.append(name, state, gone);
     return item;
   });
-  list.replaceChildren(...items);
   // this page in answer to another address: the worker had neither signal nor a copy
   const elsewhere = document.querySelector("[data-outbox-elsewhere]");
   if (elsewhere) elsewhere.hidden = location.pathname === new URL(elsewhere.dataset.outboxElsewhere, location.href).pathname;
-  document.querySelector("[data-outbox-none]").hidden = items.length > 0;
+  document.querySelector("[data-outbox-none]").hidden = entries.length > 0;
 }
 
 // -- forms: a draft with every keystroke, a name with every sending

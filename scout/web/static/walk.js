@@ -3,7 +3,7 @@
 
 const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
-const [{ all, drop, each, flush, one, put, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { bearing, couldBe, judged, length, position, read, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { inches, misfits, saying, told }, { placed }] =
+const [{ all, drop, each, flush, one, put, shelve, together, uuid, whyNot }, { area, gap, heading, laid, meanBearing, traverse, within }, { bearing, couldBe, judged, length, position, read, tell: say }, { patched, same, withValue }, { listened, loudness, MEMO_SECONDS }, { inches, misfits, saying, told }, { placed }] =
   await Promise.all([root.dataset.box, root.dataset.shape, root.dataset.typing, root.dataset.merging, root.dataset.recorder, root.dataset.fitting, root.dataset.labels].map((address) => import(address)));
 const [WORDS, LIMITS, FITS] = [root.dataset.words, root.dataset.limits, root.dataset.fits].map((text) => JSON.parse(text));
 const { units, location: place, country, by, token, onRoom } = root.dataset;
@@ -424,18 +424,17 @@ function lists() {
     item.append(gone);
     return item;
   }));
-  // of four hundred photos those that stand there already stay
+  // of four hundred photos those that stand there already stay, and others come some at a time
   const shelf = find("[data-photos]"), as = state.photos.map(({ id }) => `${id} ${sent}`);
   const odd = [...shelf.children].findIndex((item, at) => item.dataset.as !== as[at]);
   for (const item of odd < 0 ? [] : [...shelf.children].slice(odd)) item.remove();
-  shelf.append(...state.photos.slice(shelf.children.length).map((photo, turn, { length: more }) => {
-    const at = state.photos.length - more + turn;
+  shelve(shelf, [...state.photos.entries()].slice(shelf.children.length), ([at, photo]) => {
     const item = make("li", "", { "data-as": as[at] });
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove photo ${at + 1}` });
     gone.addEventListener("click", async () => { state.photos = state.photos.filter((one) => one !== photo); changed(); await drop("files", photo.id); });
     item.append(make("span", `Photo ${at + 1}, ${photo.name}, kept on this phone`, { dir: "auto" }), ...(sent ? [] : [gone]));
     return item;
-  }));
+  });
   find("[data-memos]").replaceChildren(...state.memos.map((memo, at) => {
     const item = make("li");
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove memo ${at + 1}` });
@@ -1166,7 +1165,10 @@ async function states() {
   if (!onRoom && !sent) return; // refused meanwhile: what is gone from the outbox is in the draft again, not on the server
   if (!room) find("[data-refused]").hidden = true; // what was refused before has been taken since
   const not = waiting.filter(refusedBeside);
-  find("[data-states]").replaceChildren(...waiting.map((one) => {
+  const list = find("[data-states]");
+  const head = not.length && not.length === waiting.length ? "The room itself is on the server; this is not:" : !onRoom && !room && waiting.length ? "The room itself is on the server." : "";
+  list.replaceChildren(...(head ? [make("li", head)] : []));
+  shelve(list, waiting, (one) => {
     const item = make("li");
     item.append(make("span", one.title, { dir: "auto" }));
     if (one.state === "refused") {
@@ -1175,18 +1177,16 @@ async function states() {
       item.append(make("p", `Not accepted: ${whyNot(one)}`, { class: "fault", dir: "auto" }), gone);
     } else item.append(make("span", one.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
     return item;
-  }));
-  if (not.length && not.length === waiting.length) find("[data-states]").prepend(make("li", "The room itself is on the server; this is not:"));
-  else if (!onRoom && !room && waiting.length) find("[data-states]").prepend(make("li", "The room itself is on the server."));
+  });
   if (onRoom) {
     find("[data-kept]").textContent = not.length === waiting.length ? "Kept on this phone" : navigator.onLine ? "On its way" : "Kept on this phone, no signal";
     if (!(await settled())) return;
-    if (not.length) find("[data-kept]").textContent = BUT; else find("[data-states]").append(make("li", "All of it is on the server."));
+    if (not.length) find("[data-kept]").textContent = BUT; else list.append(make("li", "All of it is on the server."));
     return;
   }
   if (room) { find("[data-kept]").textContent = "Kept on this phone"; return; }
   if (!waiting.length) {
-    find("[data-states]").append(make("li", "All of it is on the server."));
+    list.append(make("li", "All of it is on the server."));
     find("[data-kept]").textContent = "On the server";
     for (const { id } of filed()) await drop("files", id);
   } else if (not.length === waiting.length) find("[data-kept]").textContent = BUT;
