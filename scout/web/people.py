@@ -33,6 +33,7 @@ from scout.usecases.demo import demonstrated
 from scout.usecases.roles import ROLES
 from scout.usecases.work import Who, open_work
 from scout.values import Name, Said, Word, said
+from scout.web.agents import browser_of
 from scout.web.answer import form_of
 from scout.web.forms.people import (
     FirstUserForm,
@@ -46,6 +47,7 @@ from scout.web.security import for_programs, from_this_machine, safe_path
 from scout.web.work import asking, begin_again, settings, units, work
 
 bp = Blueprint("people", __name__)
+bp.add_app_template_filter(browser_of)
 manager = LoginManager()
 HALF = "half"  # of a session: whose password was right, whose code is still to come
 DEVICE, DEVICE_LASTS_S = "sillbook_device", 365 * 86_400
