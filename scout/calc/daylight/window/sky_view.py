@@ -257,6 +257,17 @@ class _Fan:
     transmittance: float
     panes: int
 
+    def some(self, points: NDArray[np.intp]) -> _Fan:
+        """The bearings of some of the points."""
+        return replace(
+            self,
+            g=self.g[points],
+            dg=self.dg[points],
+            outward=self.outward[points],
+            normal=self.normal[points],
+            hidden=[(low[points], high[points]) for low, high in self.hidden],
+        )
+
     def cut(
         self, bottom: FloatArray, top: FloatArray
     ) -> tuple[FloatArray, FloatArray, list[tuple[FloatArray, FloatArray]]]:
@@ -283,9 +294,10 @@ class _Fan:
         node, share = gauss_legendre(count)
         span = np.maximum(end - start, 0.0)[..., None]
         gamma = start[..., None] + span * (node + 1.0) / 2.0
-        cos_e = np.cos(gamma)
+        tan_e = np.tan(gamma)  # a tangent and a root take a third of the time of sine and cosine
+        cos_e = 1.0 / np.sqrt(1.0 + tan_e * tan_e)
         along_way = np.einsum("knx,kx->kn", self.outward, self.normal[:, :2])[..., None]
-        cosine = np.maximum(along_way * cos_e + self.normal[:, 2, None, None] * np.sin(gamma), 0.0)
+        cosine = np.maximum((along_way + self.normal[:, 2, None, None] * tan_e) * cos_e, 0.0)
         for lowest, highest in gaps:
             cosine[(gamma > lowest[..., None]) & (gamma < highest[..., None])] = 0.0
         whole = cosine * cos_e * span * share / 2.0 * self.dg[..., None]
@@ -325,12 +337,14 @@ def _around(
             edge = (pane.head_m + pane.overhang_gap_m - up) / (outer + pane.overhang_m)
             parts.append((UNDERSIDE, np.maximum(np.arctan(edge * cos_g), low), high))
         for face, start, end in parts:
-            if not np.any(end > start):
+            rows = np.flatnonzero(np.any(end > start, axis=1))
+            if not len(rows):
                 continue
-            start, end, gaps = fan.cut(start, np.maximum(end, start))
-            _, whole, through = fan.weights(start, end, JAMB_NODES, gaps)
-            seen[:, face] += through.sum(axis=(1, 2))
-            bare += whole.sum(axis=(1, 2))
+            some = fan.some(rows)
+            start, end, gaps = some.cut(start[rows], np.maximum(end, start)[rows])
+            _, whole, through = some.weights(start, end, JAMB_NODES, gaps)
+            seen[rows, face] += through.sum(axis=(1, 2))
+            bare[rows] += whole.sum(axis=(1, 2))
     return seen, bare
 
 
