@@ -112,7 +112,7 @@ def add_calendar(work: Work, production_id: int, person: str | None) -> str:
 
 def revoke_calendar(work: Work, production_id: int, key: int) -> None:
     """End a private address. Raises NotFound."""
-    row = work.db.get(models.Calendar, key)
+    row = common.by_key(work.db, models.Calendar, key)
     if row is None or row.production_id != production_id:
         raise NotFound("calendar", key)
     work.db.delete(row)

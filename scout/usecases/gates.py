@@ -15,7 +15,7 @@ from scout.errors import NotFound, Refused
 from scout.records import GateRecord
 from scout.store import models
 from scout.store.queries import places as queries
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases import sealing
 from scout.usecases.roles import may, need
 from scout.usecases.work import Work
@@ -168,7 +168,7 @@ def reword(work: Work, without: Callable[[str], str], *, save: bool = True) -> i
 def _row(work: Work, deed: str, location_id: int, key: int) -> models.GateCode:
     need(work, deed, "gate")  # type: ignore[arg-type]  # one of the deeds
     place = queries.location(work.db, location_id)
-    row = work.db.get(models.GateCode, key) if is_key(key) else None
+    row = by_key(work.db, models.GateCode, key)
     if row is None or row.location_id != place.id:
         raise NotFound("gate_code", key)
     return row

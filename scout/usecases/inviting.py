@@ -16,7 +16,7 @@ from scout.errors import NotFound, Refused, RefusedMany
 from scout.records import Invited, Person
 from scout.store import models
 from scout.store.queries import people as queries
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases import mail, people
 from scout.usecases.roles import need
 from scout.usecases.work import Work
@@ -110,7 +110,7 @@ def _line(work: Work, row: models.Invitation) -> InvitationLine:
 def revoke(work: Work, key: int) -> None:
     """End a link at once. Raises NotFound."""
     need(work, "delete", "person")
-    row = work.db.get(models.Invitation, key) if is_key(key) else None
+    row = by_key(work.db, models.Invitation, key)
     if row is None:
         raise NotFound("invitation", key)
     work.log(row, f"link for {row.name} revoked")

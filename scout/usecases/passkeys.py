@@ -20,7 +20,7 @@ from scout.errors import NotFound, Refused
 from scout.records import TokenRecord
 from scout.store import models
 from scout.store.queries import people as queries
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases import people
 from scout.usecases.work import Who, Work
 from scout.values import said
@@ -146,7 +146,7 @@ def add(work: Work, question: Question, site: Site, answer: str, record: TokenRe
 
 def remove(work: Work, key: int) -> None:
     """Let one of the person's keys open nothing any more. Raises NotFound."""
-    row, who = work.db.get(models.Passkey, key) if is_key(key) else None, people.asking(work)
+    row, who = by_key(work.db, models.Passkey, key), people.asking(work)
     if row is None or row.person_id != who.id:
         raise NotFound("passkey", key)
     work.db.delete(row)

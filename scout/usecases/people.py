@@ -17,7 +17,7 @@ from scout.records import Person
 from scout.records.people import Role
 from scout.store import models
 from scout.store.queries import people as queries
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases.roles import ROLES, need
 from scout.usecases.work import Who, Work
 from scout.values import Name, Said, said, words
@@ -190,7 +190,7 @@ def end_session(work: Work, token: str) -> None:
 
 def end_one(work: Work, key: int) -> None:
     """End one of the sessions of the person at work. Raises NotFound."""
-    row = work.db.get(models.Login, key) if is_key(key) else None
+    row = by_key(work.db, models.Login, key)
     if row is None or row.person_id != asking(work).id:
         raise NotFound("session", key)
     work.db.delete(row)

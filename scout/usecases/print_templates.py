@@ -10,6 +10,7 @@ from scout.errors import NotFound, Refused
 from scout.records.base import NAME_MOST
 from scout.store.models import PrintTemplate
 from scout.store.queries import jobs
+from scout.store.queries.common import by_key
 from scout.usecases.revisions import Wanted, wanted_of
 from scout.usecases.work import Work
 from scout.values import names, said
@@ -44,7 +45,9 @@ def template(work: Work, production_id: int, name: str) -> Wanted:
 
 
 def keep_template(work: Work, production_id: int, name: str, wanted: Wanted) -> None:
-    """Keep choices under a name, without stray blanks, in place of what it stood for. Raises NotFound, or Refused for no name and one too long."""
+    """Keep choices under a name, without stray blanks, in place of what it stood for. Raises
+    NotFound, or Refused for no name and one too long.
+    """
     production, kept = jobs.production(work.db, production_id), _tidy(name)
     if not kept:
         raise Refused("template_name", None, said("record.missing"))
@@ -63,7 +66,7 @@ def keep_template(work: Work, production_id: int, name: str, wanted: Wanted) -> 
 
 def forget_template(work: Work, key: int) -> Template:
     """Keep a template no longer; returns what it was. Raises NotFound."""
-    row = work.db.get(PrintTemplate, key)
+    row = by_key(work.db, PrintTemplate, key)
     if row is None:
         raise NotFound("template", key)
     gone = _shown(row)

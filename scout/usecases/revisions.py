@@ -252,8 +252,10 @@ def address_of(work: Work, production_id: int, revision: int, wanted: Wanted) ->
 
 
 def code_of(work: Work, production_id: int, *, anew: bool = False) -> str:
-    """The token of a production's packets; `anew`: another, and those on paper lead nowhere."""
-    row = work.db.get(models.PacketCode, production_id)
+    """The token of a production's packets; `anew`: another, and those on paper lead nowhere. Raises
+    NotFound.
+    """
+    row = common.by_key(work.db, models.PacketCode, production_id)
     if row is not None and not anew:
         return row.token
     jobs.production(work.db, production_id)
@@ -324,7 +326,7 @@ def file_of(key: int) -> str:
 
 def packet_row(work: Work, key: int) -> tuple[models.Packet, Held]:
     """A print and its file. Raises NotFound."""
-    row = work.db.get(models.Packet, key) if common.is_key(key) else None
+    row = common.by_key(work.db, models.Packet, key)
     if row is None:
         raise NotFound("packet", key)
     try:

@@ -18,7 +18,7 @@ from scout.packet.privacy import Reader
 from scout.records import LinkRecord
 from scout.store import models
 from scout.store.queries import jobs
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases import people, revisions
 from scout.usecases.roles import need
 from scout.usecases.work import Work
@@ -139,7 +139,7 @@ def links(work: Work) -> tuple[LinkLine, ...]:
 def revoke_link(work: Work, key: int) -> None:
     """End a link at once. Raises NotFound."""
     need(work, "delete", "link")
-    row = work.db.get(models.Link, key) if is_key(key) else None
+    row = by_key(work.db, models.Link, key)
     if row is None:
         raise NotFound("link", key)
     if row.revoked_at is None:

@@ -10,7 +10,7 @@ from scout.errors import NotFound
 from scout.records import TokenRecord
 from scout.store import models
 from scout.store.queries import people as queries
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 from scout.usecases.people import asking, mark_of, who_of
 from scout.usecases.work import Who, Work
 
@@ -52,7 +52,7 @@ def tokens(work: Work) -> tuple[TokenLine, ...]:
 
 def revoke_token(work: Work, key: int) -> None:
     """End one of the tokens of the person at work. Raises NotFound."""
-    row = work.db.get(models.Token, key) if is_key(key) else None
+    row = by_key(work.db, models.Token, key)
     if row is None or row.person_id != asking(work).id:
         raise NotFound("token", key)
     work.db.delete(row)

@@ -11,9 +11,10 @@ from sqlalchemy.orm import InstrumentedAttribute, Session
 from sqlalchemy.orm.interfaces import ORMOption
 
 from scout.errors import NotFound, Refused
-from scout.store.models import Kept
+from scout.store.models import Base, Kept
 from scout.values import said
 
+R = TypeVar("R", bound=Base)
 T = TypeVar("T", bound=Kept)
 MOST_SOUGHT = 1000
 
@@ -23,6 +24,11 @@ def is_key(key: int) -> bool:
     is only not there to people.
     """
     return 0 < key < 2**31
+
+
+def by_key(db: Session, kind: type[R], key: int) -> R | None:
+    """The row of a key that somebody may have typed; None where there is none."""
+    return db.get(kind, key) if is_key(key) else None
 
 
 def one(

@@ -8,7 +8,7 @@ from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
 from scout.store.models import Invitation, Login, Person, Token, WrongTry
-from scout.store.queries.common import is_key
+from scout.store.queries.common import by_key
 
 
 def by_email(db: Session, email: str) -> Person | None:
@@ -39,7 +39,7 @@ def invitations(db: Session) -> list[Invitation]:
 
 def by_id(db: Session, key: int) -> Person | None:
     """The person with this key."""
-    return db.get(Person, key) if is_key(key) else None
+    return by_key(db, Person, key)
 
 
 def hold(db: Session) -> None:
