@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -54,6 +55,17 @@ class Case:
     weight: FloatArray
     again: Callable[[Sequence[Cloth]], tuple[FloatArray, FloatArray]]
     own: tuple[RemedyAnswer | None, ...] = ()
+
+    @cached_property
+    def _tried(self) -> dict[tuple[Cloth, ...], Outcome | None]:
+        return {}
+
+    def with_cloths(self, cloths: tuple[Cloth, ...]) -> Outcome | None:
+        """What has come of it with cloths hung, worked out once; None as of `outcome`."""
+        if cloths not in self._tried:
+            direct, spectrum = self.again(cloths) if cloths else (self.direct, self.before)
+            self._tried[cloths] = self.outcome(spectrum, direct)
+        return self._tried[cloths]
 
     @property
     def doubt(self) -> float:

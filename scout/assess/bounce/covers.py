@@ -85,8 +85,7 @@ class _State:
 def _state(cases: Sequence[Case], cloths: tuple[Cloth, ...]) -> _State:
     found, weights = [], []
     for case in cases:
-        direct, spectrum = case.again(cloths) if cloths else (case.direct, case.before)
-        then = case.outcome(spectrum, direct)
+        then = case.with_cloths(cloths)
         found.append(then)
         weights.append(0 if then is None else case.weight_of(then.shift.risk))
     return _State(tuple(found), tuple(weights), sum(cloth.area_m2 for cloth in cloths))

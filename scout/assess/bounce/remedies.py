@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ from scout.assess.answers import (
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.case import TO_MEND, Case, Target
 from scout.assess.bounce.covers import hung, with_white
-from scout.assess.bounce.lamp import Lamp, lamp_of
+from scout.assess.bounce.lamp import lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.assess.bounce.start import lights_of, subject_look
 from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
@@ -32,7 +33,7 @@ from scout.assess.bounce.window_remedies import WINDOWS, window_cases
 from scout.assess.bounce.worst import best_of
 from scout.assess.stage.views import patches_in_frame
 from scout.calc.bounce.cloth import Cloth
-from scout.calc.bounce.reach import View, face, spot
+from scout.calc.bounce.reach import Face, View, face, spot
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
 from scout.calc.fit.floor.space import PATH_HALF_WIDTH_M, distance_to_line_m
 from scout.calc.fit.lens.camera import View as Lens
@@ -71,10 +72,25 @@ def remedies(
     lit = lit_room(sheet)
     if isinstance(lit, Said) or lit.missing:
         return ()
+    looks = subject_look(sheet, lit)
+
+    @lru_cache(maxsize=1)  # what all the lamps ask for, one after the other
+    def face_with(cloths: tuple[Cloth, ...]) -> Face:
+        assert isinstance(looks, View)
+        return face(lit.room, with_white(lit.room.patches, lit.reflectance[0], cloths), looks)
+
     cases = [
         case
         for light in lights_of(sheet)
-        for case in _cases(light, sheet, placements, lit, bounces, surrounds)
+        for case in _cases(
+            light,
+            sheet,
+            placements,
+            lit,
+            bounces,
+            surrounds,
+            face_with if isinstance(looks, View) else None,
+        )
     ]
     if on is not None:
         cases += window_cases(sheet, on, daylit, lit)
@@ -170,10 +186,11 @@ def _cases(
     lit: LitRoom,
     bounces: tuple[BounceAnswer, ...],
     surrounds: tuple[SurroundAnswer, ...],
+    face_with: Callable[[tuple[Cloth, ...]], Face] | None,
 ) -> Iterator[Case]:
     best = best_of([row for row in bounces if row.light == light.id])
-    if best is not None and best.risk in TO_MEND:
-        case = _of_bounce(light, sheet, placements, lit, best)
+    if best is not None and best.risk in TO_MEND and face_with is not None:
+        case = _of_bounce(light, placements, lit, best, face_with)
         if case is not None:
             yield replace(case, own=(_gelled(case), _balanced(case)))
     for row in surrounds:
@@ -183,20 +200,19 @@ def _cases(
 
 def _of_bounce(
     light: Light,
-    sheet: RoomSheet,
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: BounceAnswer,
+    face_with: Callable[[tuple[Cloth, ...]], Face],
 ) -> Case | None:
-    looks, lamp = subject_look(sheet, lit), lamp_of(light, placements, lit)
-    if not isinstance(looks, View) or not isinstance(lamp, Lamp) or row.aim_m is None:
+    lamp = lamp_of(light, placements, lit)
+    if isinstance(lamp, Said) or row.aim_m is None:
         return None
     laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
     direct = lamp.colour.spectrum
 
     def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
-        there = face(lit.room, with_white(lit.room.patches, lit.reflectance[0], cloths), looks)
-        return direct, np.asarray(direct * there.arriving(laid))
+        return direct, np.asarray(direct * face_with(tuple(cloths)).arriving(laid))
 
     before = again(())[1]
     return Case(
