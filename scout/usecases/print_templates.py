@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
 
 from scout.errors import NotFound, Refused
 from scout.records.base import NAME_MOST
@@ -56,7 +57,12 @@ def keep_template(work: Work, production_id: int, name: str, wanted: Wanted) -> 
     row = next((one for one in _rows(work, production_id) if one.name == kept), None)
     told = f"template {kept} of {production.title} kept"
     if row is None:
-        work.add(PrintTemplate(production_id=production_id, name=kept, **wanted.alike), told)
+        try:
+            work.add(PrintTemplate(production_id=production_id, name=kept, **wanted.alike), told)
+        except IntegrityError:  # somebody kept one under the name at the same instant
+            work.db.rollback()
+            keep_template(work, production_id, name, wanted)
+            return
     else:
         for field, value in wanted.alike.items():
             setattr(row, field, value)
