@@ -241,18 +241,22 @@ def _outer(pane: Pane, sill_m: float) -> Pane:
 def _reveal(frame: Frame) -> tuple[Patches, FloatArray]:
     """The patches of a reveal, and (5, p) the luminance of its faces for each lux on a patch."""
     pane = frame.pane
-    w, r, h = pane.width_m, pane.reveal_m, pane.height_m
-    plan = ((0.0, r), (w, r), (w, 0.0), (0.0, 0.0))
-    patches = cut(plan, h, (), max(r / 2.0, max(w, h) / FINEST), ())
+    patches, factors = _hollow(pane.width_m, pane.reveal_m, pane.height_m)
     rho = np.array([0.0, frame.reveal, frame.glass, *[frame.reveal] * 3])[patches.flat]
-    exitance = np.linalg.solve(
-        np.eye(len(rho)) - rho[:, None] * form_factors(patches), np.diag(rho)
-    )
+    exitance = np.linalg.solve(np.eye(len(rho)) - rho[:, None] * factors, np.diag(rho))
     sent = np.zeros((FACES, len(rho)))
     for flat, face in FLATS.items():
         own = patches.flat == flat
         sent[face] = patches.area_m2[own] @ exitance[own] / patches.area_m2[own].sum() / np.pi
     return patches, sent
+
+
+@lru_cache(maxsize=32)
+def _hollow(width_m: float, deep_m: float, high_m: float) -> tuple[Patches, FloatArray]:
+    """The patches of a reveal and their form factors, whatever its sides and its glass reflect."""
+    plan = ((0.0, deep_m), (width_m, deep_m), (width_m, 0.0), (0.0, 0.0))
+    patches = cut(plan, high_m, (), max(deep_m / 2.0, max(width_m, high_m) / FINEST), ())
+    return patches, form_factors(patches)
 
 
 @lru_cache(maxsize=64)
