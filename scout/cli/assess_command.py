@@ -63,13 +63,17 @@ def command(
     moment = read_moment(at) if at is not None else None
     if on is None and moment is None:
         raise Refused("--date", None, said("command.date_or_time"))
+    begins = read_clock(from_, "--from") if from_ is not None else None
+    ends = read_clock(until, "--until") if until is not None else None
+    if begins is not None and begins == ends:
+        raise Refused("--until", until, said("command.no_hours"))
     answer = assess_room(
         read,
         read_date(on) if on is not None else None,
         at=moment,
         in_full=True,
-        from_time=read_clock(from_, "--from") if from_ is not None else None,
-        until_time=read_clock(until, "--until") if until is not None else None,
+        from_time=begins,
+        until_time=ends,
         framing=framing,
         focal_length_mm=lens,
     )
@@ -77,6 +81,8 @@ def command(
         if as_json:
             print_json(plain(answer))
         else:
+            if begins is not None and ends is not None and ends < begins:
+                click.echo(said("command.next_day", begins=begins, ends=ends), err=True)
             _print(read, answer, full=full)
 
 

@@ -7,7 +7,8 @@ import re
 import signal
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -24,14 +25,22 @@ DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 
 
-def read_date(text: str, name: str = "--date") -> date:
-    """A date. Raises Refused naming the option."""
+def read_date(text: str, name: str = "--date", *, any_year: bool = False) -> date:
+    """A date, of the years that the sun is worked out for, or any. Raises Refused naming the option."""
     try:
         if DATE.fullmatch(text):  # fromisoformat alone also reads a week's date
-            return date.fromisoformat(text)
+            day = date.fromisoformat(text)
+            return day if any_year else _in_years(day, text, name)
     except ValueError:
         pass
     raise Refused(name, text, said("record.no_date"))
+
+
+def _in_years(day: date, text: str, name: str) -> date:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        first, last = Figure(FIRST_YEAR), Figure(LAST_YEAR)
+        raise Refused(name, text, said("command.years", first=first, last=last))
+    return day
 
 
 def read_clock(text: str, name: str) -> time:
@@ -49,11 +58,18 @@ def read_moment(text: str, name: str = "--at") -> datetime:
         raise Refused(name, text, said("record.no_moment")) from None
     if when.utcoffset() is None:
         raise Refused(name, text, said("record.no_offset"))
-    if not FIRST_YEAR <= when.year <= LAST_YEAR:
-        raise Refused(
-            name, text, said("command.years", first=Figure(FIRST_YEAR), last=Figure(LAST_YEAR))
-        )
+    _in_years(when.date(), text, name)
     return when
+
+
+@contextmanager
+def by_option(options: Mapping[str, str]) -> Iterator[None]:
+    """Refusals of fields that options stand for name the options."""
+    try:
+        yield
+    except Refused as refusal:
+        path = options.get(refusal.path, refusal.path)
+        raise Refused(path, refusal.given, refusal.because) from None
 
 
 def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:

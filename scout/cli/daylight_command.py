@@ -17,7 +17,7 @@ from scout.assess.daylight.place.where import place_of
 from scout.assess.daylight.sun.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
 from scout.assess.daylight.sun.touch import SunTouches, sun_touches
 from scout.assess.daylight.sun.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
-from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_clock, read_date
+from scout.cli.common import JSON_OPTION, by_option, print_json, read_bytes, read_clock, read_date
 from scout.errors import Refused
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet
@@ -78,7 +78,7 @@ def command(
     as_json: bool,
 ) -> None:
     """Look closer."""
-    try:
+    with by_option(OPTIONS):
         _look(
             sheet,
             on,
@@ -90,10 +90,6 @@ def command(
             at=None if reflector_at is None else read_clock(reflector_at, "--reflector"),
             as_json=as_json,
         )
-    except Refused as refusal:
-        raise Refused(
-            OPTIONS.get(refusal.path, refusal.path), refusal.given, refusal.because
-        ) from None
 
 
 MOST_DAYS = 400

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 from typing import cast
 
 import click
 
-from scout.cli.common import JSON_OPTION, print_json, progress
+from scout.cli.common import JSON_OPTION, by_option, print_json, progress, read_date
 from scout.cli.keeping import kept
 from scout.packet.names import EDITIONS, EditionName, Paper, edition_called
 from scout.store.files import write_bytes
@@ -40,7 +39,6 @@ class Edition(click.Choice[str]):
 @click.option(
     "--date",
     "on",
-    type=click.DateTime(["%Y-%m-%d"]),
     default=None,
     help="Of that day alone, as the editions of a day and of an owner are.",
 )
@@ -69,7 +67,7 @@ class Edition(click.Choice[str]):
 def command(
     production_id: int,
     edition: str | None,
-    on: datetime | None,
+    on: str | None,
     paper: Paper | None,
     units: Units | None,
     template_name: str | None,
@@ -77,7 +75,8 @@ def command(
     as_json: bool,
 ) -> None:
     """Packet."""
-    with kept() as work:
+    day = read_date(on) if on is not None else None
+    with by_option({"date": "--date"}), kept() as work:
         usual = (
             replace(as_last(work, production_id, work.settings.units), edition="whole", on=None)
             if template_name is None
@@ -85,7 +84,7 @@ def command(
         )
         wanted = Wanted(
             cast(EditionName, edition) if edition is not None else usual.edition,
-            on.date() if on is not None else usual.on,
+            day if day is not None else usual.on,
             paper or usual.paper,
             units or usual.units,
         )

@@ -71,7 +71,7 @@ def command(
     location = SheetLocation.read(place, "location")
     if on is None and at is None:
         raise Refused("--date", None, said("command.date_or_time"))
-    day = None if on is None else daylight.events(location, read_date(on))
+    day = None if on is None else daylight.events(location, read_date(on, any_year=True))
     moment = None if at is None else read_moment(at)
     sun = None if moment is None else daylight.sun_position_at(location, moment)
     blocks: dict[str, dict[str, Any]] = {
@@ -92,7 +92,7 @@ def command(
     about: list[Said] = []
     if day is not None:
         clocks = Name(location.timezone) if location.timezone else None
-        click.echo(said("look.sun_of", on=read_date(on or ""), zone=clocks))
+        click.echo(said("look.sun_of", on=read_date(on or "", any_year=True), zone=clocks))
         for line in _day(day):
             click.echo(f"  {line:cap}")
         about += day.assumed

@@ -78,11 +78,11 @@ def test_sun_for_people_where_it_does_not_set_and_where_it_stands(scout: Scout) 
     place = ("sun", "--lat", "69.65", "--lon", "18.96", "--date", "2026-06-21")
     day = scout(*place).out
     # Source: any almanac: Tromso has the midnight sun from May to July.
-    assert "Sunrise" not in day
+    assert "\n  Sunrise" not in day
     assert "The sun does not set on this date" in day
     both = scout(*place, "--at", "2026-06-21T12:00:00+02:00").out
     assert "21 Jun 2026, 12:00 UTC+02:00: sun " in both
-    assert both.count("note: a level sea horizon") == 1
+    assert both.count("note: the horizon is taken as level") == 1
 
 
 def test_sun_at_a_time(scout: Scout) -> None:
@@ -173,6 +173,25 @@ def test_sun_says_when_the_height_is_not_given(scout: Scout) -> None:
 )
 def test_sun_refuses_by_name(scout: Scout, arguments: list[str], says: str) -> None:
     scout.refuses("sun", *arguments, "--json", says=says)
+
+
+def test_hours_that_turn_round_and_dates_out_of_reach_are_said_by_their_options(
+    scout: Scout, sheet_file: str
+) -> None:
+    asked = ["assess", sheet_file, "--date", "2026-06-21", "--from"]
+    same = "--until: 10:00 is when the scene begins; give a later time"
+    scout.refuses(*asked, "10:00", "--until", "10:00", says=same)
+    done = scout(*asked, "22:00", "--until", "02:00")
+    assert (done.code, done.err.strip()) == (
+        0,
+        "--until 02:00 is before --from 22:00: it is taken for the next day",
+    )
+    assert "next day" not in scout(*asked, "10:00", "--until", "12:00").err
+    # by hand: the sun is worked out from the year 1000 to 3000; a day of the past is a day
+    for on in ("0001-01-01", "0999-12-31", "3001-01-01", "9999-12-31"):
+        for command in (["assess", sheet_file], ["choose", "1"], ["packet", "1"]):
+            scout.refuses(*command, "--date", on, says=f"--date: {on} is outside the years")
+    scout.refuses("packet", "1", "--date", "2026-6-1", says="--date: 2026-6-1 is not a date")
 
 
 @pytest.mark.parametrize(

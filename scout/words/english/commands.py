@@ -106,6 +106,8 @@ MESSAGES = {
     "workspace.added": "{name} is reached by {hosts}",
     "workspace.first_person": "Its first person: scout user add EMAIL --workspace {name}",
     "workspace.removed": "Nobody reaches {name} any more. All it holds stays in {folder}, until you delete it.",
+    "command.no_hours": "is when the scene begins; give a later time, or an earlier one of the next day",
+    "command.next_day": "--until {ends} is before --from {begins}: it is taken for the next day",
     "command.years": "is outside the years {first} to {last}",
     "command.unread": "cannot be read: {why}",
     "command.no_file": "is not a file that can be read",
