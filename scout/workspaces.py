@@ -12,6 +12,7 @@ import json
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -77,18 +78,24 @@ def all_in(folder: Path) -> dict[str, Workspace]:
     """The workspaces of a folder by name. Raises Damaged for a file that is none of ours, Refused where
     two would share what they keep.
     """
-    found = {one.name: one for one in _read_all(folder)}
+    found = {one.name: one for path in _files(folder) for one in _read(path)}
     _refuse_shared(found.values())
     return found
 
 
 def of_each(base: Settings) -> dict[str, Settings]:
-    """The settings of each group that an installation serves, by name; of its one group by none.
-    Raises Damaged, Refused.
+    """The settings of each group that an installation serves, by name; of its one group by none. A
+    group whose file somebody broke waits, and the others go on: the pages say so in the log. Raises
+    Refused where two would share what they keep.
     """
     if base.workspaces is None or base.workspace is not None:
         return {"": base}
-    return {one.name: one.settings(base) for one in all_in(base.workspaces).values()}
+    found: list[Workspace] = []
+    for path in _files(base.workspaces):
+        with suppress(Damaged):
+            found += _read(path)
+    _refuse_shared(found)
+    return {one.name: one.settings(base) for one in found}
 
 
 def called(folder: Path, name: str) -> Workspace:
@@ -151,20 +158,22 @@ def remove(folder: Path, name: str) -> Path:
     return one.folder
 
 
-def _read_all(folder: Path) -> Iterator[Workspace]:
-    if not folder.is_dir():
-        return
-    for path in sorted(folder.glob(f"*/{FILE}")):
-        try:
-            held = json.loads(path.read_text(encoding="utf-8"))
-            hosts = tuple(map(_host, held["hosts"]))
-            texts = [held[key] for key in ("database", "files", "public_url")]
-            if not all(one is None or isinstance(one, str) for one in texts):
-                raise TypeError
-        except (OSError, ValueError, TypeError, KeyError, AttributeError, Refused):
-            raise Damaged(said("workspace.unreadable", file=Name(str(path)))) from None
-        if NAMED.fullmatch(path.parent.name):
-            yield Workspace(path.parent.name, path.parent, hosts, *texts)
+def _files(folder: Path) -> list[Path]:
+    return sorted(folder.glob(f"*/{FILE}")) if folder.is_dir() else []
+
+
+def _read(path: Path) -> Iterator[Workspace]:
+    """The workspace of a file; none in a folder that no workspace can have. Raises Damaged."""
+    try:
+        held = json.loads(path.read_text(encoding="utf-8"))
+        hosts = tuple(map(_host, held["hosts"]))
+        texts = [held[key] for key in ("database", "files", "public_url")]
+        if not all(one is None or isinstance(one, str) for one in texts):
+            raise TypeError
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, Refused):
+        raise Damaged(said("workspace.unreadable", file=Name(str(path)))) from None
+    if NAMED.fullmatch(path.parent.name):
+        yield Workspace(path.parent.name, path.parent, hosts, *texts)
 
 
 def _host(text: str) -> str:

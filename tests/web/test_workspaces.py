@@ -364,6 +364,7 @@ def test_a_file_that_somebody_breaks_closes_no_page(two: Two, tmp_path: Path) ->
     assert status("mill") == 200
     (tmp_path / "barn" / "workspace.json").write_text("{", encoding="utf-8")
     assert (status("mill"), status("barn")) == (200, 200)
+    assert set(workspaces.of_each(base)) == {"mill"}, "whose packets are printed meanwhile"
     (tmp_path / "barn" / "workspace.json").unlink()
     (tmp_path / "mill" / "workspace.json").write_text("{", encoding="utf-8")
     assert (status("mill"), status("barn")) == (200, 404), "what is removed is gone all the same"
