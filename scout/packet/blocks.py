@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, cast
 
@@ -136,7 +136,34 @@ class Desk:
                     if table is not None
                     else self.text("Each room's own pages say what its figures assume.", QUIET)
                 )
-        return made
+        return self._kept_with_next(made)
+
+    def _kept_with_next(self, story: list[Flowable]) -> list[Flowable]:
+        """The story with as much kept under each heading as the least of what follows takes: no
+        heading is the last line of a page.
+        """
+        for at, turn in reversed(list(enumerate(story))):
+            if not isinstance(turn, CondPageBreak) or not _heads(story[at + 1 : at + 2]):
+                continue
+            needed = asked = 0.0
+            for one in story[at + 1 :]:
+                if isinstance(one, PageBreak):
+                    break
+                if isinstance(one, CondPageBreak):  # of a heading under the heading
+                    asked = needed + one.height
+                else:
+                    needed += self.tall([one]) if _heads([one]) else self._least(one)
+                    if not _heads([one]) and one.wrap(self.width, self.height)[1] > 0.0:
+                        break
+            turn.height = max(turn.height, min(max(needed, asked), self.height))
+        return story
+
+    def _least(self, one: Flowable) -> float:
+        """Points that the beginning of something takes, where its rest may stand on the next page."""
+        whole = self.tall([one])
+        if isinstance(one, (Text, Ledger)):
+            return min(whole, one.getSpaceBefore() + one.beginning(self.width))
+        return whole if whole <= self.height else 0.0
 
     def tall(self, made: Iterable[Flowable]) -> float:
         """Points of height these take one under the other, the space between them included."""
@@ -270,6 +297,10 @@ class Drawn(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             draw_text=letters_for(self.setter),
             shrink=self.shrink,
         )
+
+
+def _heads(made: Sequence[Flowable]) -> bool:
+    return any(isinstance(one, Text) and one.style is HEADING for one in made)
 
 
 def letters_for(setter: Typesetter) -> Any:

@@ -6,7 +6,8 @@ import io
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from pypdf import PdfReader
+import numpy as np
+from pypdf import PageObject, PdfReader
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import SimpleDocTemplate
 
@@ -65,6 +66,23 @@ def text_by_title(reader: PdfReader) -> dict[str, str]:
         title: " ".join(pages[page : max(end, page + 1)])
         for (title, page), end in zip(entries, ends, strict=True)
     }
+
+
+FOOT_POINTS = 54.0  # what stands lower is the page's foot: 19 mm
+
+
+def foot_of(page: PageObject) -> tuple[str, float]:
+    """The lowest text of a page above its foot, and its size in points; none: an empty text."""
+    lowest = (float("inf"), "", 0.0)
+
+    def seen(text: str, outer: list[float], inner: list[float], _font: object, size: float) -> None:
+        nonlocal lowest
+        y = inner[5] * outer[3] + outer[5]
+        if text.strip() and FOOT_POINTS < y < lowest[0]:
+            lowest = y, text.strip(), round(abs(size) * float(np.hypot(*inner[:2])), 2)
+
+    page.extract_text(visitor_text=seen)
+    return lowest[1:]
 
 
 def fonts_of(reader: PdfReader) -> dict[str, Any]:

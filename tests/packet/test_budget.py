@@ -13,13 +13,14 @@ import pytest
 from pypdf import PdfReader
 
 from scout.packet.asked import decisive, fewer, untold
+from scout.packet.blocks import HEADING
 from scout.packet.content import PacketContent
 from scout.packet.editions import CONTENTS, print_edition
 from scout.packet.names import EditionName, edition_called, edition_for
 from scout.values import said
 from scout.words import Reader, reading
 from tests.packet.conftest import Demo
-from tests.packet.printed import text_of_pages
+from tests.packet.printed import foot_of, text_of_pages
 
 SMALLEST_POINTS = 8.0  # common practice: read by torch
 MOST_PAGES: dict[EditionName, int] = {
@@ -96,6 +97,7 @@ def test_an_edition_keeps_to_its_pages_words_ink_and_letters(
 
     for page in reader.pages:
         page.extract_text(visitor_text=seen)
+        assert foot_of(page)[1] != HEADING.size, foot_of(page)
     assert sizes
     assert min(sizes) >= SMALLEST_POINTS - 0.01, sizes[min(sizes)]
     words = [len(text.split()) for text in text_of_pages(reader)]

@@ -252,6 +252,15 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         self.height = (self._height(head) if head else 0.0) + sum(self._height(row) for row in rows)
         return width, self.height
 
+    def beginning(self, width: float) -> float:
+        """Points that its head and its first row take, two lines of the row where it may be torn."""
+        head, rows = self._set(width)
+        above = self._height(head) if head else 0.0
+        if not rows:
+            return above
+        torn = 2.0 * rows[0].leading + 2.0 * self.PAD
+        return above + (torn if rows[0].lines > self.SPLITTABLE else self._height(rows[0]))
+
     def split(self, width: float, height: float) -> list[Flowable]:
         head, rows = self._set(width)
         left = height - (self._height(head) if head else 0.0)

@@ -210,6 +210,10 @@ class Text(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         self.height = len(self.lines(width)) * self.style.leading
         return width, self.height
 
+    def beginning(self, width: float) -> float:
+        """Points that its first lines take: no line stands alone at the foot of a page."""
+        return min(len(self.lines(width)), 2) * self.style.leading
+
     def split(self, width: float, height: float) -> list[Flowable]:
         lines = self.lines(width)
         fits = int((height + 0.01) / self.style.leading)
