@@ -160,7 +160,7 @@ class Desk:
 
     def _least(self, one: Flowable) -> float:
         """Points that the beginning of something takes, where its rest may stand on the next page."""
-        whole = self.tall([one])
+        whole = self.tall([one]) - float(one.getSpaceAfter())  # which the page's end swallows
         if isinstance(one, (Text, Ledger)):
             return min(whole, one.getSpaceBefore() + one.beginning(self.width))
         return whole if whole <= self.height else 0.0

@@ -179,4 +179,5 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
                     name_of = Name(setup.room or "")
                     if part == "decide":
                         yield name_of, partial(decide_page, content=content, day=day, setup=setup)
-                    yield name_of, partial(place_page, content=content, day=day, setup=setup)
+                    if setup.plan is not None or setup.found.placements:  # else it would be empty
+                        yield name_of, partial(place_page, content=content, day=day, setup=setup)

@@ -214,3 +214,20 @@ def test_a_permit_to_ask_for_and_days_gone_by_stand_on_the_front(demo: Demo) -> 
     assert "Every day of this packet has gone by (Sat 20 Jun): set new dates." in pages[0]
     assert "Permit takes 30 days, and Sat 20 Jun is 19 days off" in pages[1].replace("The p", "P")
     assert "Ask by Mon 1 Jun for the permit of Tannery Row House" in pages[1]
+
+
+def test_a_room_that_nobody_measured_has_no_page_for_a_plan(demo: Demo) -> None:
+    content = demo.content()
+    day = content.days[0]
+    first = day.setups[0]
+    bare = replace(first, plan=None, found=replace(first.found, placements={}))
+    pages = []
+    for setup in (first, bare):
+        days = (replace(day, setups=(setup,)),)
+        with reading(Reader("metric")):
+            body, _ = print_edition(replace(content, edition="camera", days=days))
+        pages.append(text_of_pages(PdfReader(io.BytesIO(body))))
+    drawn, left_out = pages
+    assert len(left_out) == len(drawn) - 1
+    assert any("where things stand" in page for page in drawn)
+    assert not any("where things stand" in page for page in left_out)

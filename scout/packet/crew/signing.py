@@ -14,7 +14,7 @@ from scout.packet.crew.front import open_points
 from scout.packet.crew.parts import headed, note_lines
 from scout.packet.crew.sheets import sheet_of, to_do
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.values import Name, Word, said
+from scout.values import Name, Word, names, said
 from scout.words.figures import Words
 
 
@@ -22,11 +22,19 @@ def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Everything still open, acts of production, releases and permits to get signed."""
     made = sheet_of(desk, content, "production", "Production")
     everything = content.edition == "production"  # elsewhere each page has its own
-    rows = [
-        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", ticks=1))
-        for level, what, of, who in open_points(content, besides="production")
-        if everything or who == Word("role", "production")
-    ]
+    no_act, unmended = str(said("page.no_act")), dict[str, None]()
+    rows = []
+    for level, what, of, who in open_points(content, besides="production"):
+        if not everything and str(what).endswith(no_act):
+            unmended.update(dict.fromkeys(str(of).split("; ")))
+        elif everything or who == Word("role", "production"):
+            rows.append(
+                (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", ticks=1))
+            )
+    if unmended:  # each red line with its reason stands with its room
+        rooms = names(list(unmended))
+        told = Cell(no_act, level="problem", more=rooms)
+        rows.insert(0, (told, Cell(Word("role", "production"), quiet=True), Cell("", ticks=1)))
     columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
     if rows:
         made += headed(desk, "Still open", [Ledger(desk.setter, columns, rows, headless=True)])
