@@ -79,6 +79,35 @@ def test_a_room_saved_without_signal_arrives_once_when_there_is(
     expect(page.locator("tbody tr")).to_have_count(1)
 
 
+def test_a_double_tap_sends_once_and_nothing_stays_behind(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/locations/1/rooms/new")
+    type_a_room(page, "Attic")
+    page.evaluate(
+        "form => { form.requestSubmit(); form.requestSubmit(); }",
+        page.query_selector("form[data-guard]"),
+    )
+    page.wait_for_url("**/rooms/1*")
+    # what a page was sending when it was left or killed has no state, and is sent after a while
+    page.evaluate(
+        """async () => {
+          const db = await new Promise((done) => { const r = indexedDB.open("sillbook"); r.onsuccess = () => done(r.result); });
+          const entry = (once, at) => ({ once, at, page: "/", title: "left", action: "/locations/1/rooms/new",
+            pairs: [["csrf_token", ""], ["name", once], ["setting", "interior"]] });
+          const box = db.transaction("outbox", "readwrite").objectStore("outbox");
+          box.put(entry("aaaaaaaa-1111-4111-8111-aaaaaaaaaaaa", Date.now() - 100000));
+          box.put(entry("bbbbbbbb-1111-4111-8111-bbbbbbbbbbbb", Date.now()));
+          await new Promise((done) => { box.transaction.oncomplete = done; });
+          db.close();
+        }"""
+    )
+    page.goto(f"{address}/rooms")
+    expect(page.locator("[data-outbox]").first).to_have_text("1 on this phone, not sent")
+    assert count(embedded) == 2  # by hand: the attic once, what was left, not what is on its way
+
+
 def test_a_code_typed_without_signal_leaves_the_phone_when_it_is_sent(
     browser: Browser, address: str, embedded: Settings
 ) -> None:

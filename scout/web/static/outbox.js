@@ -164,11 +164,16 @@ async function delivered(entry, { there, said }) {
   });
 }
 
+// What a page is sending has no state yet; a page that was left or killed meanwhile never gives it one. Its name makes a
+// second sending harmless.
+const LEFT_MS = 60_000;
+const waits = ({ state, at }) => (state ? state !== "refused" : Date.now() - at > LEFT_MS);
+
 // Everything that waits, in the order in which it was kept; one tab at a time.
 export async function flush() {
   const run = async () => {
     if (!navigator.onLine) return;
-    const waiting = (await all("outbox")).filter((entry) => entry.state && entry.state !== "refused").sort((a, b) => a.at - b.at);
+    const waiting = (await all("outbox")).filter(waits).sort((a, b) => a.at - b.at);
     if (!waiting.length) return;
     let token = null;
     try { token = await freshToken(); } catch { return; }
@@ -323,15 +328,22 @@ async function guard(form) {
   form.addEventListener("input", () => { clearTimeout(pending); pending = setTimeout(() => { pending = 0; draft(); }, 120); });
   addEventListener("pagehide", () => { if (pending) sessionStorage.setItem(key, JSON.stringify(texts())); });
   let entry = null;
-  form.addEventListener("submit", async (event) => {
+  let sending = null;
+  form.addEventListener("submit", (event) => {
     if (event.defaultPrevented || event.submitter?.name) return; // a button with a name asks for another row, and keeps nothing
     event.preventDefault();
     clearTimeout(pending);
     pending = 0;
+    const pairs = typedOf(form, event.submitter);
+    const same = toCompare(pairs);
+    if (sending === same) return; // a double tap: the first is on its way
+    sending = same;
+    send(pairs, same).finally(() => { sending = null; });
+  });
+  async function send(pairs, same) {
     try {
-      const pairs = typedOf(form, event.submitter);
-      // a second press sends the same thing under the same name, unless something was changed
-      entry = entry && toCompare(entry.pairs) === toCompare(pairs) ? { ...entry, pairs } : await keep({ action: form.action, pairs });
+      // a later press sends the same thing under the same name, unless something was changed
+      entry = entry && toCompare(entry.pairs) === same ? { ...entry, pairs } : await keep({ action: form.action, pairs });
     } catch {
       form.submit(); // a browser that keeps nothing still sends
       return;
@@ -350,7 +362,7 @@ async function guard(form) {
       await settle(entry, outcome);
       bar(form, outcome.status ? "The server cannot take it now. It is kept on this phone and will be sent." : "No signal. It is kept on this phone and will be sent when there is.");
     }
-  });
+  }
 }
 
 if ("indexedDB" in window) {

@@ -52,7 +52,7 @@ MESSAGES = {
     "act.operate.beside": "Operate from the camera's {side}",
     "act.clamp.light": "Clamp {light} at {height} instead of a stand",
     "act.camera.shutter": "Set the shutter to {shutter} on {mains} mains",
-    "act.move.subject": "Move the subject {away} off {surface}",
+    "act.move.subject": "Move the subject {away} further from {surface}",
     "act.turn.subject": "Turn the subject by {turn}",
     "act.wait.noise": "Wait out {noise}, {spell}",
     "act.measure.noise": "Measure a minute of the empty room's noise[, {hours}]",

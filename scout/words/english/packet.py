@@ -200,7 +200,7 @@ MESSAGES = {
     "packet.lens": "{mm} mm",
     "packet.none": "none",
     "packet.mic": "{mic}: {verdict}[ at {far}]",
-    "packet.room_tone": "Record 60 s of room tone in each room, all on, all still. Radio channels free: ____________",
+    "packet.room_tone": "Record 60 s of room tone in each room, off what is off in the takes, all still. Radio channels free: ____________",
     "packet.from_until": "{start} to {end}",
     "packet.camera_body": "Camera, tripod",
     "packet.cards": "Memory cards",
