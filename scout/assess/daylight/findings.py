@@ -19,6 +19,7 @@ from scout.assess.answers import (
     Finding,
     Interval,
     PlanLight,
+    ReadAnswer,
     RoomAssessment,
     WayAnswer,
     act,
@@ -54,6 +55,7 @@ __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at
 
 sun_position_at = sun_answer
 CAUTIONS = (said("sun.caution"),)
+ODD_STOPS = 1.5  # a reading further off than that is asked about (common practice)
 KIT_FACTS = ("kit.camera.iso", "kit.camera.f_number", "kit.camera.shutter_s")
 
 
@@ -166,9 +168,46 @@ class LightUnknown(_Light):
     why: Said
 
 
+@dataclass(frozen=True, kw_only=True)
+class ReadOdd(_Light):
+    """A light reading that the room as it is recorded cannot give.
+
+    Why:    every figure of daylight follows the reading; a slip of a digit or of the hour would, too.
+    Level:  care: reading and record are further apart than both may err, and by a stop and a half.
+    Source: assess.daylight.mark.readings; a stop and a half by common practice.
+    """
+
+    code = "light.read_odd"
+    levels = ("care",)
+    reading: Name
+    off: Stops
+    lux: Lux
+    given: Lux
+
+
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """What daylight and sun come to for a setup."""
-    return (*_light(setup, found), *sun_findings(setup, found))
+    odd = (_read_odd(row) for row in found.daylight.readings if _odd(row))
+    return (*_light(setup, found), *odd, *sun_findings(setup, found))
+
+
+def _odd(row: ReadAnswer) -> bool:
+    if not row.believed_pct or abs(row.off_stops or 0.0) < ODD_STOPS:
+        return False
+    read, given = row.range_lux, row.predicted_range_lux
+    return read is not None and given is not None and (read[0] > given[1] or read[1] < given[0])
+
+
+def _read_odd(row: ReadAnswer) -> ReadOdd:
+    return ReadOdd(
+        level="care",
+        rests_on=("room.readings",),
+        acts=(_measure("room.readings"),),
+        reading=Name(row.id),
+        off=Figure(row.off_stops or 0.0, "stops"),
+        lux=Figure(row.lux or 0.0, "lux"),
+        given=Figure(row.predicted_lux or 0.0, "lux"),
+    )
 
 
 def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:

@@ -25,6 +25,11 @@ MESSAGES = {
     "light.dark": "No daylight at these hours[: {why}]",
     "light.unknown": "Whether daylight is enough is not known",
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
+    "light.read_odd": "Light reading {reading} is {off:than} the room as recorded",
+    "light.read_odd.full": (
+        "Light reading {reading}, {lux}, is {off:than} what the room as recorded gives then, {given};"
+        " every figure of daylight follows the reading: read again, hour and sky beside it"
+    ),
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     "light.setting": "{iso}, {stop}, {shutter}",
     # what is taken

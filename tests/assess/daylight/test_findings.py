@@ -15,7 +15,7 @@ from scout.assess.daylight.sun.findings import STEP_MIN, _joined
 from scout.assess.daylight.sun.touch import sun_touches
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Name, Word, names, said
+from scout.values import Figure, Name, Word, names, said, words
 from tests.assess.daylight.test_daylight import JUNE, SHEET, sheet
 
 WINTER = date(2026, 12, 21)
@@ -189,6 +189,30 @@ def test_beyond_ten_stops_the_strongest_usual_filter_is_offered() -> None:
     assert light.level == "problem"
     assert light.acts[0]["stops"] == Figure(10.0, "stops")
     assert light.acts[0].buys.after == pytest.approx(light.over.value - 10)
+
+
+@pytest.mark.parametrize(
+    ("stops", "told"), [(1.4, False), (1.6, True), (-1.4, False), (-1.6, True), (3.2, True)]
+)
+def test_a_reading_that_the_room_cannot_give_is_asked_about(stops: float, told: bool) -> None:
+    # common practice: a stop and a half; the meter's own doubt and the room's are less here
+    def with_reading(lux: float, **more: Any) -> RoomSheet:
+        at = "2026-06-21T10:00:00+01:00"
+        row = {"id": "R1", "mark": "subject", "plane": "level", "sky": "overcast", "taken_at": at}
+        return sheet(room__readings=[{**row, "lux": lux, "how": "meter", **more}])
+
+    given = daylight.marks(with_reading(1.0), JUNE).readings[0].predicted_lux
+    assert given is not None
+    found = found_for(with_reading(given * 2.0**stops))
+    assert ("light.read_odd" in found) is told
+    if told:
+        one = found["light.read_odd"]
+        assert one.off.value == pytest.approx(stops, abs=0.01)
+        assert [(act.code, act["facts"]) for act in one.acts] == [
+            ("measure", words("fact", ["room.readings"]))
+        ]
+        kept_out = with_reading(given * 2.0**stops, counts=False)
+        assert "light.read_odd" not in found_for(kept_out)
 
 
 def test_a_night_is_dark_and_not_too_bright() -> None:
