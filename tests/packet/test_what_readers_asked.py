@@ -76,7 +76,7 @@ def test_many_changes_leave_the_crew_on_the_front() -> None:
 def test_pages_that_are_set_anew_are_not_called_nothing() -> None:
     known = crew_content(changes=(), known_pages=("a", "b"), swap_since=1, edition="carry")
     front = text_of_pages(read(known)[0])[0]
-    assert "Nothing that is listed here, but pages are set anew. Of revision 1 take out" in front
+    assert "but pages are laid out anew. Of revision 1 take out" in front
     assert "Nothing." not in front
     _, result = print_edition(known)
     same = replace(known, known_pages=result.page_hashes)
