@@ -20,7 +20,7 @@ from scout.packet.crew.form import form_pages
 from scout.packet.crew.front import Sheet, front
 from scout.packet.crew.last import last_page
 from scout.packet.crew.owner import owner_pages
-from scout.packet.crew.room import decide_page, place_page, reserve_half
+from scout.packet.crew.room import below_plan, decide_page, place_page, reserve_half
 from scout.packet.crew.running import to_ring
 from scout.packet.crew.sheets import (
     camera_sheet,
@@ -179,5 +179,5 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
                     name_of = Name(setup.room or "")
                     if part == "decide":
                         yield name_of, partial(decide_page, content=content, day=day, setup=setup)
-                    if setup.plan is not None or setup.found.placements:  # else it would be empty
+                    if setup.plan is not None or setup.found.placements or below_plan(setup):
                         yield name_of, partial(place_page, content=content, day=day, setup=setup)

@@ -15,6 +15,7 @@ from datetime import UTC, date, datetime
 import pytest
 from pypdf import PdfReader
 
+from scout.assess.answers import PowerAnswer
 from scout.assess.choice.findings import permit_to_ask
 from scout.packet.crew.front import open_points
 from scout.packet.crew.running import no_calls
@@ -220,7 +221,8 @@ def test_a_room_that_nobody_measured_has_no_page_for_a_plan(demo: Demo) -> None:
     content = demo.content()
     day = content.days[0]
     first = day.setups[0]
-    bare = replace(first, plan=None, found=replace(first.found, placements={}))
+    nothing = replace(first.found, placements={}, findings=(), power=PowerAnswer())
+    bare = replace(first, plan=None, found=nothing)
     pages = []
     for setup in (first, bare):
         days = (replace(day, setups=(setup,)),)
