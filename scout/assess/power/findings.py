@@ -119,8 +119,9 @@ def _left_out(case: Case) -> Iterator[Finding]:
             acts=(act("measure", facts=facts),),
         )
     elif rows:
+        dark = {light.id for light in case.kit.lights or ()} & {row.light for row in rows}
         yield kinds.SocketsShort(
-            level="problem",
+            level="problem" if dark else "care",
             about=names(row.light for row in rows).items,
             rests_on=("room.outlets",),
             **ways_in(case, rows),

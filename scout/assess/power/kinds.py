@@ -80,15 +80,15 @@ class Overloaded(PowerFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class SocketsShort(PowerFinding):
-    """More lights than sockets.
+    """More lights and chargers than sockets.
 
     Why:    a multiway lead bought on the day is how extension leads get chained.
-    Level:  problem.
+    Level:  problem; care where only chargers are left, which can do their work elsewhere.
     Source: the plan of assess.power.power.
     """
 
     code = "power.sockets_short"
-    levels = ("problem",)
+    levels = ("problem", "care")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -108,6 +108,28 @@ def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
 # -- the plan
 # ---------------------------------------------------------------------------------------------------------
 def _plug(given: Supplies, runs: Runs) -> _Plugged:
+    """Lights before chargers, which can do their work elsewhere or at night: where not all can be
+    plugged in, chargers wait, the hungriest first, as long as that lets a light in.
+    """
+    known = [load for load in given.loads if load.va is not None]
+    waiting: list[Load] = []
+    plan = best = _plugged(given, known, runs)
+    while (dark := _lights_out(plan)) and (
+        there := [one for one in known if not one.is_light and one.id in plan.outlet_of]
+    ):
+        waiting.append(max(there, key=lambda one: one.va or 0.0))
+        known.remove(waiting[-1])
+        plan = _plugged(given, known, runs)
+        if _lights_out(plan) < min(dark, _lights_out(best)):
+            best = replace(plan, left_out=(*plan.left_out, *waiting))
+    return best
+
+
+def _lights_out(plan: _Plugged) -> int:
+    return sum(load.is_light for load in plan.left_out)
+
+
+def _plugged(given: Supplies, known: list[Load], runs: Runs) -> _Plugged:
     """The circuits whose load can be judged come first; only what they cannot take goes on the
     others, and then nothing is promised.
 
@@ -115,7 +137,6 @@ def _plug(given: Supplies, runs: Runs) -> _Plugged:
     most it could be. What
     is left out then cannot be plugged in whatever the missing facts turn out to be.
     """
-    known = [load for load in given.loads if load.va is not None]
     judged = {i for i, source in enumerate(given.sources) if source.unknown is None}
     doubtful = set(range(len(given.sources))) - judged
     sure = _best(given, known, judged, runs)

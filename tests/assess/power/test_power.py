@@ -427,6 +427,31 @@ def test_two_acts_stand_where_neither_lets_all_in() -> None:
     assert [act.buys.after for act in finding.acts if act.buys] == [1, 1]
 
 
+def test_lights_come_before_chargers() -> None:
+    # by hand: two sockets, two lights and a charger that takes more than either; who charges can
+    # wait, so it is care; where no light is out, the smallest is left out as ever
+    hungry, small = (
+        {"id": name, "watts": watts, "power_factor": 1}
+        for name, watts in (("big", 300), ("wee", 20))
+    )
+    for sockets, chargers, waits, level in (
+        (2, [hungry], ["big"], "care"),
+        (3, [hungry, small], ["wee"], "care"),
+        (1, [small], ["L1", "wee"], "problem"),
+    ):
+        sheet = a_sheet(
+            lights(100, 60), [circuit("K1")], [outlet("P1", "K1", sockets)], chargers=chargers
+        )
+        answer = power(sheet, {})
+        assert sorted(row.light for row in answer.unplaced) == sorted(waits)
+        assert judged(sheet)["power.sockets_short"].level == level
+    # property: a charger does not wait where that lets no light in
+    sheet = a_sheet(
+        lights(100, 900), [circuit("K1", 230, 2)], [outlet("P1", "K1", 2)], chargers=[small]
+    )
+    assert [row.light for row in power(sheet, {}).unplaced] == ["L1"]
+
+
 def test_a_splitter_is_not_offered_on_a_circuit_that_is_full() -> None:
     # By hand: 0.8 x 2 x 230 = 368 VA; 300 are on it, 100 more are too many.
     sheet = a_sheet(lights(300, 100), [circuit("K1", 230, 2)], [outlet("P1", "K1", 1)])
