@@ -170,11 +170,16 @@ def setup_day(
 
 
 def option_of(day: SetupDay, room: int, index: int, length_min: int, carry_min: int = 0) -> Option:
-    """The setup as a choice of the planner: every start whose scene lies on its date."""
-    on = day.setup.on
+    """The setup as a choice of the planner: every start whose scene lies on its date; better with its
+    kit carried in while the house is open.
+    """
+    on, needs = day.setup.on, day.needs
+    if carry_min and day.open is not None:
+        carried = tuple((begin + carry_min, end) for begin, end in day.open if end - begin > carry_min)
+        needs += (Need("open", carried, required=False, whole=True, per_min=2),)
     first = minute(local(on, time(0), day.zone))
     last = minute(local(on + timedelta(days=1), time(0), day.zone)) - length_min
-    return Option(room, index, day.needs, first, max(first, last), carry_min)
+    return Option(room, index, needs, first, max(first, last), carry_min)
 
 
 def _span(begin: datetime, end: datetime) -> Span:

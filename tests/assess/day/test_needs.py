@@ -24,7 +24,8 @@ from scout.assess.day.needs import (
 )
 from scout.assess.daylight.sun.touch import SunTouch, SunTouches
 from scout.assess.setup import Setup
-from scout.calc.day.problem import Need
+from scout.calc.day.problem import Need, Problem, Scene
+from scout.calc.day.solve import plan
 from scout.records import LocationRecord, SceneRecord
 from scout.records.day import DayRecord
 from scout.records.opening import OpeningHours
@@ -226,6 +227,21 @@ def test_hours_opening_and_quiet_are_needs() -> None:
             need["weight"] = 1
         again = day_of(None, need, noises=(school,))
         assert again.needs[-1].required == required
+
+
+def test_kit_is_carried_in_while_the_house_is_open() -> None:
+    # by hand: open from 09:00 to 18:00, ten minutes of carrying: no set-up before 09:10, if it can be
+    found = day_of(place=LocationRecord.read({"name": "Mill", "opening_hours": OPEN}))
+    assert found.open is not None
+    carried = tuple((begin + 10, end) for begin, end in found.open)
+    wish = Need("open", carried, required=False, whole=True, per_min=2)
+    assert option_of(found, 0, 0, 60, 10).needs == (*found.needs, wish)
+    assert option_of(found, 0, 0, 60).needs == found.needs
+    option = option_of(found, 0, 0, 60, 10)
+    one = Scene("talk", 60, (option,), set_up_min=30)
+    answer = plan(Problem((one,), ((0,),), days=(DAY + 420,)))
+    assert answer.placed is not None
+    assert answer.placed[0].start == DAY + 580  # 09:10 and half an hour of set-up
 
 
 def test_a_place_whose_hours_nobody_recorded_is_said() -> None:
