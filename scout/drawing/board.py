@@ -26,7 +26,7 @@ class Board:
         self.notes: list[str] = []
         self.dropped: list[str] = []  # names for which there was no room
         self.window: Box | None = None  # what of the paper is drawn on; None: all of it
-        self._taken: list[tuple[Corners, Box]] = []
+        self._taken: list[tuple[Corners, Box, bool]] = []
 
     def add(self, *shapes: Shape, symbol: str | None = None) -> None:
         """Add shapes; `symbol` is explained in the legend."""
@@ -55,9 +55,11 @@ class Board:
         if said not in self.notes:
             self.notes.append(said)
 
-    def take(self, corners: Corners) -> None:
-        """Keep letters out of a convex outline: a box, or a line from point to point."""
-        self._taken.append((tuple(corners), box_of(list(corners))))
+    def take(self, corners: Corners, *, hard: bool = True) -> None:
+        """Keep letters out of a convex outline: a box, or a line from point to point. Not hard: a line
+        that can still be followed where letters stand upon it.
+        """
+        self._taken.append((tuple(corners), box_of(list(corners)), hard))
 
     def keep_to(self, window: Box, far_mm: float) -> None:
         """Set no letters outside a window."""
@@ -103,14 +105,15 @@ class Board:
             )
         )
 
-    def free(self, corners: Corners) -> bool:
-        """Whether a convex outline meets nothing that is taken."""
+    def free(self, corners: Corners, *, of_hard: bool = False) -> bool:
+        """Whether a convex outline meets nothing that is taken, or nothing hard of it."""
         left, bottom, right, top = box_of(corners)
         # Asked ten thousand times a sheet. Touching counts: a level or upright line has a box of no
         # height or width.
-        for taken, (left_of, bottom_of, right_of, top_of) in self._taken:
+        for taken, (left_of, bottom_of, right_of, top_of), hard in self._taken:
             if (
-                left <= right_of
+                (hard or not of_hard)
+                and left <= right_of
                 and left_of <= right
                 and bottom <= top_of
                 and bottom_of <= top

@@ -195,7 +195,12 @@ def _today(work: Work, production_id: int) -> list[str]:
     """
     today = work.now().date()
     scenes = jobs.scenes(work.db, production_id)
-    found = {day for scene in scenes for day in jobs.dates_of(scene) if day < today}
+    setups = jobs.setups(work.db, production_id)
+    found = {row.on for row in setups if row.on is not None and row.on < today}
+    undated = {row.candidate.scene_id for row in setups if row.on is None}
+    for scene in scenes:
+        if scene.id in undated:
+            found |= {day for day in jobs.dates_of(scene) if day < today}
     places = (candidate.room.location for scene in scenes for candidate in scene.candidates)
     if any(place.permit_lead_days and not place.permit_granted for place in places):
         found.add(today)

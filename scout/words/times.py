@@ -22,13 +22,14 @@ FORMS = {
     "date": "d MMM y",
     "long": "EEEE d MMMM y",
     "brief": "EEE d MMM",
+    "dated": "EEE d MMM y",
     "short": "d MMM",
     "month": "MMM",
 }
 
 
 def day(value: date, reader: Reader, form: str = "date") -> str:
-    """A date in words: 3 May 2026; long: Sunday 3 May 2026; brief: Sun 3 May; short: 3 May; month: May."""
+    """A date in words: 3 May 2026; long: Sunday 3 May 2026; brief: Sun 3 May; dated: Sun 3 May 2026; short: 3 May; month: May."""
     return format_date(value, FORMS[form], locale=locale_of(reader.language))
 
 

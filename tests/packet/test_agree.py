@@ -32,7 +32,7 @@ LEAST = {
     "camera to subject": 3,
     "light height": 12,
     "socket": 6,
-    "cable": 3,
+    "cable": 2,
     "exposure": 4,
     "ND": 4,
     "noise": 3,

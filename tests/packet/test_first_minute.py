@@ -151,6 +151,19 @@ def test_days_gone_by_make_way_for_those_to_come(demo: Demo) -> None:
         assert [day.gone for day in days if day.date == date(2026, 12, 5)] == [gone]
 
 
+def test_what_hangs_in_the_windows_is_told_beside_the_plan(demo_packet: PdfReader) -> None:
+    # by hand, of demo_data: the parlour's W2 has a blind, four windows of the hall sheers; the rest none
+    hung = {
+        title: found[1]
+        for title, text in text_by_title(demo_packet).items()
+        if (found := re.search(r"Keep drawn, as all figures take it: (.*?W\d)(?! and|,)", text))
+    }
+    assert hung == {
+        "Front parlour: where things stand": "blind in W2",
+        "Main hall: where things stand": "sheer in W5, W6, W7 and W8",
+    }
+
+
 def test_a_persons_page_says_where_and_when_to_be(demo_packet: PdfReader) -> None:
     """by hand: demo_data's three places, their addresses, first calls and what the van meets there."""
     pages = text_by_title(demo_packet)
@@ -222,7 +235,9 @@ def test_a_room_that_nobody_measured_has_no_page_for_a_plan(demo: Demo) -> None:
     day = content.days[0]
     first = day.setups[0]
     nothing = replace(first.found, placements={}, findings=(), power=PowerAnswer())
-    bare = replace(first, plan=None, found=nothing)
+    room = first.sheet.room.model_copy(update=dict.fromkeys(("plan_m", "width_m", "length_m")))
+    sheet = first.sheet.model_copy(update={"room": room})
+    bare = replace(first, plan=None, found=nothing, sheet=sheet)
     pages = []
     for setup in (first, bare):
         days = (replace(day, setups=(setup,)),)

@@ -147,7 +147,7 @@ def test_what_people_say_of_a_photo(work: Work, room: int) -> None:
             "2026:10:25 01:30:00",
             None,
             "2026-10-25T01:30:00+01:00",
-            "twice that day and the first is taken",
+            "twice that day: the first is taken",
         ),
         (None, None, None, None),
     ],

@@ -351,7 +351,7 @@ def test_facing_from_a_photo_of_the_floor(
         assert said in text_of(wrong.text)
         assert points.splitlines()[0] in unescape(wrong.text)  # nothing typed is lost
     night = ada.post(f"{parlour}{link[0]}", {**typed, "at": "2026-06-21T23:30"})
-    assert "below the horizon" in text_of(night.text)
+    assert "the sun is down there" in text_of(night.text)
     assert ada.get(f"{parlour}/daylight/facing/photo?photo=999").status_code == 404
 
 
@@ -376,7 +376,7 @@ def test_facing_from_a_photo_of_the_floor(
             "shadow",
             {"at": "2026-06-21T23:30", "near": "1, 1", "far": "2, 2"},
             "at",
-            "below the horizon",
+            "the sun is down there",
         ),
         (
             "shadow",

@@ -175,7 +175,9 @@ def option_of(day: SetupDay, room: int, index: int, length_min: int, carry_min: 
     """
     on, needs = day.setup.on, day.needs
     if carry_min and day.open is not None:
-        carried = tuple((begin + carry_min, end) for begin, end in day.open if end - begin > carry_min)
+        carried = tuple(
+            (begin + carry_min, end) for begin, end in day.open if end - begin > carry_min
+        )
         needs += (Need("open", carried, required=False, whole=True, per_min=2),)
     first = minute(local(on, time(0), day.zone))
     last = minute(local(on + timedelta(days=1), time(0), day.zone)) - length_min

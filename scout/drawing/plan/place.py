@@ -141,7 +141,7 @@ class PlaceSheet:
                 f"lead_{stroke}",
             )
             for a, b in itertools.pairwise(points):
-                board.take((a, b))
+                board.take((a, b), hard=False)
         return laid
 
     def _length(self, board: Board, lead: LeadLine, points: Sequence[Point], u: float) -> None:
@@ -327,7 +327,7 @@ class PlaceSheet:
             )
             board.group((Polygon(ring, pen),), f"white-{k}", words, "white")
             for a, b in itertools.pairwise((*ring, ring[0])):
-                board.take((a, b))
+                board.take((a, b), hard=False)
             middle = ((x + across) / 2, (y + up) / 2)
             tags.append(Tag(f"white-{k}", middle, 0.0, (words,)))
         return tags

@@ -17,6 +17,7 @@ FARTHEST = 16.0  # sizes of the letters from a symbol's edge
 LED = 1.3  # from this far on, in sizes of the letters, a leader shows whose the tag is
 NARROW = 40.0  # a phone's sheet is less than so many sizes of its letters wide
 DOUBTFUL = 0.6  # nor is it left to doubt where another symbol stands nearly as near
+ON_A_LINE = 8.0  # sizes of the letters: what standing on a lead or the edge of a cloth counts as
 NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
 
 
@@ -40,7 +41,7 @@ def place_tags(
     within_sheet: bool = False,
 ) -> list[Tag]:
     """Set every tag; returns those that are not set in full and are to be told below. Where there
-    is no room for all its lines a tag is set by its first; so is every one on a narrow sheet, where
+    is no room for all its lines near its symbol a tag is set by its first; so is every one on a narrow sheet, where
     the plan wants the room.
 
     tags:    in the order in which they are set; others: symbols without letters
@@ -60,15 +61,19 @@ def place_tags(
         best = None
         if not narrow or len(tag.lines) == 1:
             best = _best(board, tag, rivals, allowed, most_mm, across=across)
-        if best is None:
+        if len(tag.lines) > 1 and (best is None or best[2] > NEARER * _other(best[1], rivals)):
+            # rather the first line where nobody doubts whose it is
+            brief = _best(board, short, rivals, allowed, most_mm, across=across)
+            if best is None or (brief and brief[2] <= NEARER * _other(brief[1], rivals)):
+                left.append(tag)
+                best = brief
+        elif best is None:
             left.append(tag)
-            if len(tag.lines) > 1:
-                best = _best(board, short, rivals, allowed, most_mm, across=across)
         if best is None:
             continue
         rows, box, own = best
         shapes: list[Shape] = list(rows)
-        other = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
+        other = _other(box, rivals)
         if own > LED * board.hand.text_mm or own > DOUBTFUL * other:
             shapes = [*_leader(board, tag, box), *shapes]
         for text in rows:
@@ -110,13 +115,18 @@ def _best(
         if best is not None and cost >= best[0]:
             continue
         own = _gap(box, tag.at) - tag.reach_mm
-        nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
+        nearest = _other(box, rivals)
         if own > NEARER * nearest:
             cost += 40.0 * u  # behind every place that needs no line to tell whose it is
         if best is not None and cost >= best[0]:
             continue
-        if not all(board.free(text.corners(0.12 * text.size_mm)) for text in rows):
-            continue
+        outlines = [text.corners(0.12 * text.size_mm) for text in rows]
+        if not all(board.free(outline) for outline in outlines):
+            cost += ON_A_LINE * u  # dearer than a place a little off, cheaper than a doubtful one
+            if best is not None and cost >= best[0]:
+                continue
+            if not all(board.free(outline, of_hard=True) for outline in outlines):
+                continue
         start = _nearest(box, tag.at)
         if own > NEARER * nearest and (
             own < LED * u or any(_off_line(start, tag.at, at) < reach for at, reach in rivals)
@@ -124,6 +134,11 @@ def _best(
             continue
         best = (cost, rows, box, own)
     return None if best is None else best[1:]
+
+
+def _other(box: Box, rivals: Sequence[tuple[Point, float]]) -> float:
+    """How far the nearest other symbol's edge is from some letters."""
+    return min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
 
 
 def _off_line(a: Point, b: Point, at: Point) -> float:

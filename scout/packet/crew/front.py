@@ -75,11 +75,13 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
     columns = [Column("Day", 1.0), Column("Hours", 0.8), Column("Scene and room", 3.4)]
     columns.append(Column("Calls", 1.5))
     rows: list[Sequence[Cell | Words | None]] = []
+    of_years = len({day.date.year for day in content.coming}) > 1
+    dated = "packet.dated" if of_years else "packet.brief"
     for day in content.coming:
         for k, setup in enumerate(day.setups):
             first = k == 0
             loose = said("packet.hours_proposed") if any(one.proposed for one in day.setups) else ""
-            name = Cell(said("packet.brief", on=day.date), bold=True, more=loose, to=day.key)
+            name = Cell(said(dated, on=day.date), bold=True, more=loose, to=day.key)
             calls = Cell(_calls(content, day), more=_opens(day)) if first else Cell("")
             rows.append([name if first else Cell(""), hours_of(setup), _scene(setup), calls])
     rows += [

@@ -28,7 +28,7 @@ from scout.packet.noisy import left_to_ask
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import Camera
-from scout.values import Figure, Many, Name, Said, Unit, Word, said
+from scout.values import Figure, Many, Name, Said, Unit, Word, names, said
 from scout.words import line
 from scout.words.figures import Words, room_name, storey
 
@@ -227,7 +227,7 @@ def place_page(
 
 def below_plan(setup: PacketSetup) -> list[tuple[int, Said]]:
     """What stands in words under the table of lights: circuits, what the light does beside, what is
-    not drawn; each with its place in that order.
+    not drawn, what hangs in the windows; each with its place in that order.
     """
     beside = tuple(Name(str(one.act)) for one in beside_plan(setup))
     after = tuple(Name(str(act)) for act in undrawn(setup))
@@ -235,8 +235,26 @@ def below_plan(setup: PacketSetup) -> list[tuple[int, Said]]:
         _circuits(setup),
         said("packet.beside_plan", acts=Many(beside, "list")) if beside else None,
         said("packet.undrawn", acts=Many(after, "list")) if after else None,
+        _covered(setup),
     )
     return [(k, words) for k, words in enumerate(rows) if words is not None]
+
+
+def _covered(setup: PacketSetup) -> Said | None:
+    """What hangs in the windows of a measured room, and is taken drawn in every figure."""
+    if setup.sheet.room.corners_m is None:
+        return None
+    hung = {
+        window.id: window.covering
+        for window in setup.sheet.room.windows or ()
+        if window.covering not in (None, "none")
+    }
+    rows = [
+        said("packet.hangs_in", covering=Word("covering", kind), windows=names(each))
+        for kind in dict.fromkeys(hung.values())
+        if (each := [name for name, one in hung.items() if one == kind]) and kind is not None
+    ]
+    return said("packet.kept_drawn", rows=Many(tuple(rows), "list")) if rows else None
 
 
 def _circuits(setup: PacketSetup) -> Said | None:

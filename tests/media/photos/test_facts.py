@@ -165,7 +165,7 @@ def test_true_bearing_is_taken_as_it_stands_and_one_without_reference_is_not_use
         ),
         (
             [text(1, "N"), degrees(2, 95, 10, 0), text(3, "E"), degrees(4, 200, 0, 0)],
-            "do not lie on the earth",
+            "are not on the earth",
         ),
         ([text(1, "N"), degrees(2, 52, 75, 0), text(3, "E"), degrees(4, 0, 7, 0)], "75 minutes"),
         ([text(1, "N"), degrees(2, 52, 12, 0)], "no longitude"),
@@ -369,8 +369,8 @@ def test_satellite_clock_that_disagrees_is_shown_beside_the_cameras() -> None:
     # Without an offset 10:40 may be 13:40 UTC in some zone (-03:00); 10:48 in none; a year ago in
     # none.
     assert not said(facts(exif([], taken("2026:05:03 10:40:30"), clock)), "clocks")
-    assert said(facts(exif([], taken("2026:05:03 10:48:00"), clock)), "no time zone joins")
-    assert said(facts(exif([], taken("2025:05:03 10:40:00"), clock)), "no time zone joins")
+    assert said(facts(exif([], taken("2026:05:03 10:48:00"), clock)), "No time zone joins")
+    assert said(facts(exif([], taken("2025:05:03 10:40:00"), clock)), "No time zone joins")
 
 
 def test_heic_turns_itself_and_stale_exif_does_not_turn_it_again() -> None:
