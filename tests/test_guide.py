@@ -30,7 +30,6 @@ LARGER = {
     "drawing/charts/sunpath.py",
     "drawing/plan/sheet.py",
     "drawing/plan/sheets.py",
-    "pages/packet/crew.py",
     "records/sheet.py",
     "web/forms/base.py",
 }

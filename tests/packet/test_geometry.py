@@ -19,7 +19,8 @@ from pypdf import PdfReader
 from scout.assess.setup import Setup
 from scout.drawing.shapes import Drawing, Group, bounds
 from scout.packet.book import Book, printed
-from scout.pages.packet.crew import PLAN_MM, place_plan
+from scout.pages.packet.crew import PLAN_MM
+from scout.pages.packet.plans import place_plan
 from scout.records.sheet import RoomRecord
 from tests.packet.conftest import Demo
 from tests.packet.drawn import lengths_along

@@ -11,22 +11,10 @@ from datetime import date, datetime, time
 from functools import partial
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import RoomAssessment
 from scout.assess.choice.findings import permit_to_ask
-from scout.assess.daylight.place.where import facings_of
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
 from scout.calc.held import let_go
-from scout.drawing.lettering import PLAN_PRINT_TEXT_MM
-from scout.drawing.plan.light import LightSheet
-from scout.drawing.plan.place import PlaceSheet, WhiteLaid
-from scout.drawing.plan.placing import place_sheet
-from scout.drawing.plan.power import PowerSheet
-from scout.drawing.plan.rim import north_of
-from scout.drawing.plan.sheet import room_plan
-from scout.drawing.plan.sheets import shot_sheet
-from scout.drawing.plan.things import PatchHour
-from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import (
     CrewNote,
@@ -42,50 +30,27 @@ from scout.packet.crew.room import below_plan
 from scout.packet.editions import CONTENTS
 from scout.packet.names import EDITION_READERS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
-from scout.packet.setting.text import letter_width
 from scout.pages import assessing
 from scout.pages.day import planned, setups
 from scout.pages.day.calls import Call
 from scout.pages.day.plan import DayRow, DayRuler, day_plan
 from scout.pages.day.setups import SetupLine
-from scout.pages.once import once
-from scout.records import LocationRecord, Marks, PhotoRecord, ProductionRecord, SceneRecord
+from scout.pages.packet.plans import place_plan, small_plan
+from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.store import models, translate
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
-from scout.units import Units
 from scout.usecases import noise_windows, photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
 from scout.values import Figure, Name, Spell, said
 from scout.words.figures import Words, when
 
-PLAN_SCALES = (
-    20.0,
-    25.0,
-    30.0,
-    40.0,
-    50.0,
-    60.0,
-    75.0,
-    100.0,
-    125.0,
-    150.0,
-    200.0,
-    250.0,
-    300.0,
-    400.0,
-    500.0,
-    600.0,
-    750.0,
-)
 PLAN_MM = {"a4": (180.0, 240.0), "letter": (185.0, 225.0)}
 ROW_MM = 6.3  # of the table of stands below it
 LINE_MM, LETTERS_A_LINE = 4.6, 95  # of words under the table
 LINES_KEPT = {"a4": 2, "letter": 1}  # so many lines are free
-SMALL_PLAN_MM = (78.0, 64.0)
-MOST_PATCHES = 3  # hours of sun on one plan: more cannot be told apart
 
 
 @dataclass(frozen=True)
@@ -280,101 +245,6 @@ def _within(one: SetupLine) -> Spell | None:
     """When a setup may be shot, as it was typed."""
     begin, end = one.record.from_time, one.record.until_time
     return Spell(time.fromisoformat(begin), time.fromisoformat(end)) if begin and end else None
-
-
-@once(64)
-def place_plan(
-    setup: Setup,
-    lens_mm: float | None,
-    boom_m: tuple[float, float, float] | None,
-    units: Units,
-    size_mm: tuple[float, float],
-) -> Drawing | None:
-    """The one plan to set up by, as large as the page carries; None without a measured plan."""
-    found = assessing.assessed(setup, in_full=True)
-    sheet, marks = found.sheet, setup.sheet.marks or Marks()
-    if sheet.room.corners_m is None:
-        return None
-    patches, white = _patches(setup, found), _white(found)
-    working = place_sheet(found, marks.camera, lens_mm, boom_m, patches, white)
-    return room_plan(
-        sheet.room,
-        location=sheet.location,
-        north=north_of(sheet.room, facings_of(sheet, found.date)),
-        size_mm=size_mm,
-        units=units,
-        text_mm=PLAN_PRINT_TEXT_MM,
-        text_width=letter_width(),
-        working=working,
-        scales=PLAN_SCALES,
-        legend=False,
-    )
-
-
-def _white(found: RoomAssessment) -> tuple[WhiteLaid, ...]:
-    """The sheets of white that the findings ask for as drawn, each once."""
-    asked = {
-        act.deed
-        for finding in found.findings
-        for act in finding.acts
-        if act.code in ("lay.white", "stretch.white", "hang.white")
-    }
-    laid = {}
-    for row in found.remedies or ():
-        act, cover = row.action.deed, row.cover
-        if act in asked and cover is not None:
-            lights = dict(act.values).get("lights")
-            sides = (cover.from_m, cover.to_m), (cover.low_m, cover.high_m)
-            laid[act] = WhiteLaid(cover.surface, *sides, lights)
-    return tuple(laid.values())
-
-
-def _patches(setup: Setup, found: RoomAssessment) -> tuple[PatchHour, ...]:
-    """Where the sun falls at full hours of the scene: the first, a middle and the last of those at
-    which it comes in.
-    """
-    if found.timezone is None or setup.hours is None:
-        return ()
-    start, end = setup.hours
-    hours = [
-        moment
-        for moment in assessing.local_hours(setup.on, found.timezone, tuple(range(24)))
-        if start <= moment <= end
-    ]
-    _, patches = assessing.sun_on_plan(found, hours)
-    if len(patches) <= MOST_PATCHES:
-        return tuple(patches)
-    return (patches[0], patches[len(patches) // 2], patches[-1])
-
-
-@once(64)
-def small_plan(setup: Setup, units: Units) -> Drawing | None:
-    """A small plan with the room's own things; None without a measured plan."""
-    found = assessing.assessed(setup)
-    sheet, marks = found.sheet, setup.sheet.marks or Marks()
-    if sheet.room.corners_m is None:
-        return None
-    shot = shot_sheet(sheet, found.fit, mark_m=marks.camera)
-    bare = PlaceSheet(
-        sheet.room,
-        LightSheet((), None, None, None),
-        PowerSheet(sheet.room, (), (), ()),
-        replace(shot, lenses=(), bands=(), path=()),
-        lettered=False,
-    )
-    return room_plan(
-        sheet.room,
-        location=sheet.location,
-        working=bare,
-        north=north_of(sheet.room, facings_of(sheet, setup.on)),
-        size_mm=SMALL_PLAN_MM,
-        units=units,
-        text_mm=PLAN_PRINT_TEXT_MM,
-        text_width=letter_width(),
-        scales=PLAN_SCALES,
-        legend=False,
-        dimensions=False,
-    )
 
 
 def _days(
