@@ -10,6 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from PIL import Image
+
 from scout.assess.answers import Finding, RoomAssessment
 from scout.drawing.shapes import Drawing
 from scout.packet.names import Paper
@@ -38,12 +40,12 @@ class CrewNote:
 
 @dataclass(frozen=True)
 class PacketPhoto:
-    """A photo chosen for the packet. `read_jpeg` gives it upright when the page is set, at least so
-    many pixels long where it has them; what it raises costs this photo alone.
+    """A photo chosen for the packet. `draw` gives it upright and in RGB when the page is set, as large
+    as fits a box in pixels; what it raises costs this photo alone.
     """
 
     name: str
-    read_jpeg: Callable[[int], bytes]
+    draw: Callable[[tuple[int, int]], Image.Image]
     caption: str | None = None
     facts: tuple[Words, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
     overlays: tuple[Overlay, ...] = ()

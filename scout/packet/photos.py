@@ -5,7 +5,6 @@ that fails costs only itself.
 from __future__ import annotations
 
 import io
-import math
 from dataclasses import dataclass
 
 from PIL import Image
@@ -22,7 +21,6 @@ from scout.values import Name, said
 
 PRINT_DPI = 220.0
 OVERLAY_TEXT_MM = 2.85  # 8.1 points
-PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded
 
 
 @dataclass(frozen=True)
@@ -34,38 +32,22 @@ class PrintPhoto:
     height: float
 
 
-def print_photo(data: bytes, width_most: float, height_most: float) -> PrintPhoto:
+def print_photo(photo: PacketPhoto, width_most: float, height_most: float) -> PrintPhoto:
     """A JPEG of the picture, as large as fits the box and with at most 220 pixels an inch. Metadata
     (position too) is left out.
 
-    Raises: ValueError for a picture too large to decode, and whatever Pillow raises for one it
-        cannot read.
+    Raises: whatever drawing it raises
     """
-    with Image.open(io.BytesIO(data)) as opened:
-        if opened.width * opened.height > PIXELS_MOST:
-            size = {"width": opened.width, "height": opened.height}
-            raise ValueError(said("packet.too_many_pixels", **size))
-        scale = min(width_most / opened.width, height_most / opened.height)
-        width, height = opened.width * scale, opened.height * scale
-        pixels = (max(1, round(width / 72 * PRINT_DPI)), max(1, round(height / 72 * PRINT_DPI)))
-        if opened.format == "JPEG":
-            opened.draft(
-                "RGB", pixels
-            )  # decodes at half, a quarter or an eighth where that is still enough
-        picture: Image.Image = opened
-        if picture.mode not in ("RGB", "L"):
-            alpha = picture.convert("RGBA")
-            picture = Image.new("RGB", alpha.size, "white")
-            picture.paste(alpha, mask=alpha.getchannel("A"))
-        else:
-            picture.load()
-        if picture.width > pixels[0] or picture.height > pixels[1]:
-            picture = picture.resize(pixels, Image.Resampling.LANCZOS)
-        held = io.BytesIO()
-        clean = Image.new(picture.mode, picture.size)
-        clean.paste(picture)
-        clean.save(held, "JPEG", quality=82, optimize=True)
-        return PrintPhoto(held.getvalue(), max(width, 1.0), max(height, 1.0))
+    most = (round(width_most / 72 * PRINT_DPI), round(height_most / 72 * PRINT_DPI))
+    picture = photo.draw(most)
+    scale = min(width_most / picture.width, height_most / picture.height)
+    width, height = picture.width * scale, picture.height * scale
+    clean = Image.new(picture.mode, picture.size)
+    clean.paste(picture)
+    clean.thumbnail(most, Image.Resampling.LANCZOS)  # what came larger than it was asked for
+    held = io.BytesIO()
+    clean.save(held, "JPEG", quality=82, optimize=True)
+    return PrintPhoto(held.getvalue(), max(width, 1.0), max(height, 1.0))
 
 
 @dataclass(frozen=True)
@@ -94,8 +76,7 @@ def framed(photo: PacketPhoto, width: float, height: float) -> Framed:
     below = one_line(photo.caption or "")
     shown = below or one_line(photo.name)
     try:
-        longest_px = math.ceil(max(width, height) / 72 * PRINT_DPI)
-        ready = print_photo(photo.read_jpeg(longest_px), width, height)
+        ready = print_photo(photo, width, height)
     except Exception as error:  # noqa: BLE001 - whatever is wrong with one photo, the packet is printed and says so
         reason = Name(one_line(str(error))[:120] or type(error).__name__)
         why = str(said("packet.no_photo", photo=Name(shown[:120]), why=reason))

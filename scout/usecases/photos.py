@@ -11,13 +11,20 @@ from pathlib import Path, PurePosixPath
 from typing import Any, BinaryIO, Literal, get_args
 from zoneinfo import ZoneInfo
 
+from PIL import Image
 from sqlalchemy import func, select
 
 from scout.errors import Refused
 from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.photos import PhotoFacts, facts_of
-from scout.media.photos.pictures import blank, derivative_jpeg, draw_inside, jpeg_bytes
+from scout.media.photos.pictures import (
+    blank,
+    derivative_jpeg,
+    draw_inside,
+    draw_within,
+    jpeg_bytes,
+)
 from scout.records import PhotoRecord
 from scout.records.kept import Overlay
 from scout.store import models, translate
@@ -363,22 +370,21 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str, turn_deg: int
     return path
 
 
-def copy_to_print(
-    files: FileStore, cache: Path, sha256: str, turn_deg: int, longest_px: int
-) -> bytes:
-    """A copy as it is shown with so many pixels as paper needs: the screen's where it has them and is made
-    already, else one drawn for this print alone.
+def draw_to_print(
+    files: FileStore, cache: Path, sha256: str, turn_deg: int, box_px: tuple[int, int]
+) -> Image.Image:
+    """The picture as it is shown, as large as fits a box on paper: of the screen's copy where that has
+    the pixels and is made already, else of the original.
     """
-    held = _copy_path(cache, sha256, "screen", turn_deg)
-    if longest_px <= SIZES_PX["screen"] and held.is_file():
-        return held.read_bytes()
-    source = files.get(sha256)
+    source = _copy_path(cache, sha256, "screen", turn_deg)
+    if max(box_px) <= SIZES_PX["screen"] and source.is_file():
+        turn_deg = 0  # it is turned
+    else:
+        source = files.get(sha256)
     try:
-        return derivative_jpeg(
-            source, longest_px=longest_px, turn_deg=turn_deg, limits=_let_in(source)
-        )
+        return draw_within(source, box_px, turn_deg=turn_deg, limits=_let_in(source))
     except Refused:
-        return jpeg_bytes(blank(str(said("photo.blank"))))
+        return blank(str(said("photo.blank")))
 
 
 def _let_in(path: Path) -> PhotoLimits:

@@ -79,7 +79,7 @@ def photo(
     name: str = "a.jpg", caption: str | None = "Window wall from the door", **kept: Any
 ) -> PacketPhoto:
     facts = ("taken 2026-05-03 10:40", "position not recorded")
-    return PacketPhoto(name, lambda _: jpeg(**kept), caption, facts=facts)
+    return PacketPhoto(name, lambda _: Image.open(io.BytesIO(jpeg(**kept))), caption, facts=facts)
 
 
 def production(**kept: Any) -> ProductionRecord:

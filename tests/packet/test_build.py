@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
 from scout.assess.answers import RoomAssessment
@@ -205,8 +206,8 @@ def test_hundreds_of_outlets_repeat_their_head() -> None:
 
 def test_a_bad_photo_costs_itself_alone() -> None:
     shots = (
-        PacketPhoto("x.jpg", lambda _: b"", "broken"),
-        PacketPhoto("y.jpg", lambda _: jpeg(), "whole"),
+        PacketPhoto("x.jpg", lambda _: Image.open(io.BytesIO(b"")), "broken"),
+        PacketPhoto("y.jpg", lambda _: Image.open(io.BytesIO(jpeg())), "whole"),
     )
     reader, words, result = read(crew_content(setup={"photos": shots}))
     assert len(result.warnings) == 1

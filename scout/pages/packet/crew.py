@@ -341,7 +341,7 @@ def photo_of(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     return PacketPhoto(
         row.original_name,
         partial(
-            photos.copy_to_print,
+            photos.draw_to_print,
             work.files,
             work.settings.cache_dir,
             row.sha256,

@@ -1,7 +1,6 @@
 """What the packet says beside findings, acts and drawings, and what changed between revisions."""
 
 MESSAGES = {
-    "packet.too_many_pixels": "{width} x {height} pixels are more than a packet takes",
     "packet.no_font": "the font package {package} is missing: install sillbook again",
     "packet.boxed": "A boxed code stands for a character that none of this packet's fonts can draw:"
     " {codes}[ and {more} more].[ {extra}]",

@@ -9,13 +9,13 @@ import warnings
 
 import numpy as np
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageChops, ImageCms, ImageDraw, ImageStat
 
 from scout.errors import Refused
 from scout.media.photos.containers.profiles import adobe_rgb, display_p3
 from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.photos import read_photo
-from scout.media.photos.pictures import derivative_jpeg, draw, upright
+from scout.media.photos.pictures import derivative_jpeg, draw, draw_within, upright
 from tests.media.photos.drawn import (
     assert_upright,
     chunk,
@@ -71,6 +71,33 @@ def test_size_asked_for_is_the_longer_side_and_never_enlarges() -> None:
     assert_upright(large)
     with pytest.raises(ValueError, match="longest_px"):
         upright(data, longest_px=0)
+
+
+@pytest.mark.parametrize("box", [(748, 748), (382, 286), (1000, 600), (250, 750)])
+def test_a_picture_for_paper_is_as_good_as_from_every_pixel(box: tuple[int, int]) -> None:
+    # property: what decoding no finer than the box loses is less than what JPEG at 82 then does.
+    # Source: Pillow's Lanczos filter on the whole picture as the reference.
+    whole = Image.effect_mandelbrot((2000, 1500), (-2.2, -1.1, 0.8, 1.1), 90).convert("RGB")
+    whole.paste(Image.radial_gradient("L").convert("RGB"), (60, 900))
+    ImageDraw.Draw(whole).text((300, 200), "SILL 3.40", fill=(200, 20, 20), font_size=120)
+    data = io.BytesIO()
+    whole.save(data, "JPEG", quality=92)
+    made = draw_within(data.getvalue(), box)
+    reference = Image.open(data).resize(made.size, Image.Resampling.LANCZOS)
+    written = io.BytesIO()
+    reference.save(written, "JPEG", quality=82)
+    assert min(b - a for a, b in zip(made.size, box, strict=True)) == 0
+    loss = ImageStat.Stat(ImageChops.difference(made, reference)).rms
+    paper = ImageStat.Stat(ImageChops.difference(Image.open(written), reference)).rms
+    assert all(a < b for a, b in zip(loss, paper, strict=True)), (loss, paper)
+
+
+def test_a_box_is_for_the_picture_as_it_stands() -> None:
+    data = jpeg(stored(6), exif([short(0x0112, 6)]))  # 640 by 480 when upright
+    small, as_it_is = draw_within(data, (160, 60)), draw_within(data, (5000, 5000))
+    left = draw_within(data, (160, 60), turn_deg=270)
+    assert (small.size, left.size, as_it_is.size) == ((80, 60), (45, 60), (640, 480))
+    assert_upright(as_it_is)
 
 
 def test_derivative_holds_pixels_only() -> None:
