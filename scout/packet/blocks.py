@@ -7,7 +7,7 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, cast
 
 from reportlab.lib.units import mm
@@ -86,7 +86,7 @@ class Desk:
         return [
             turn,
             Begin(self.setter, section),
-            self.text(kicker, KICKER),
+            self.text(kicker, KICKER if room is None else replace(KICKER, space_before=12)),
             self.text(section.title, TITLE),
             Rule(),
         ]

@@ -66,6 +66,10 @@ MESSAGES = {
         "the first sun through {window} begins between {earliest} and {latest}. With the bearing"
         " checked by a shadow or a map: between {then_earliest} and {then_latest}"
     ),
+    "sun.check_worth_last": (
+        "the last sun through {window} ends between {earliest} and {latest}. With the bearing"
+        " checked by a shadow or a map: between {then_earliest} and {then_latest}"
+    ),
     "sun.no_true_north": "{why}, so the magnetic bearing cannot be turned to true north",
     "sun.declined": "{read:1} magnetic is turned by {turn:2,signed} to true north ({model})",
     "sun.compass": (

@@ -34,6 +34,7 @@ from scout.records.sheet import (
 from scout.values import Figure, Name, Said, Spell, Word, said
 
 NO_WALLS = said("sun.no_walls")
+LEAST_WON_S = 60.0  # a first sun known better than this asks for no check of the bearing
 SHUT = ("blind", "blackout")  # coverings, reckoned as drawn, that let no direct sun through
 
 
@@ -106,18 +107,7 @@ def _window(
         return local_time(at, place.zone)
 
     assumed += [*place.assumed, *_doubts(sun, facings.doubt_deg, clock)]
-    if checked is not None:
-        begins, then = sun.ranges[0].start, checked.ranges[0].start
-        assumed.append(
-            said(
-                "sun.check_worth",
-                window=Name(window.id),
-                earliest=clock(begins[0]),
-                latest=clock(begins[1]),
-                then_earliest=clock(then[0]),
-                then_latest=clock(then[1]),
-            )
-        )
+    assumed += _worth_checking(window.id, sun, checked, clock)
     if window.covering == "sheer":
         assumed.append(said("sun.softened", window=Name(window.id)))
     return WindowSunAnswer(
@@ -131,6 +121,36 @@ def _window(
         direct_sun_range=_ranges(sun, clock),
         direct_sun_range_checked=None if checked is None else _ranges(checked, clock),
     )
+
+
+def _worth_checking(
+    window_id: str,
+    sun: DirectSun,
+    checked: DirectSun | None,
+    clock: Callable[[float], datetime],
+) -> list[Said]:
+    """What a checked bearing would tell of when the sun comes in first and leaves last; nothing of
+    an instant that it does not move, as that of a sunrise.
+    """
+    if checked is None:
+        return []
+    edges = (
+        ("sun.check_worth", sun.ranges[0].start, checked.ranges[0].start),
+        ("sun.check_worth_last", sun.ranges[-1].end, checked.ranges[-1].end),
+    )
+    code, edge, then = max(edges, key=lambda row: row[1][1] - row[1][0])
+    if edge[1] - edge[0] < LEAST_WON_S:
+        return []
+    return [
+        said(
+            code,
+            window=Name(window_id),
+            earliest=clock(edge[0]),
+            latest=clock(edge[1]),
+            then_earliest=clock(then[0]),
+            then_latest=clock(then[1]),
+        )
+    ]
 
 
 def _ranges(sun: DirectSun, clock: Callable[[float], datetime]) -> tuple[IntervalRange, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cache
 from typing import Any
 
@@ -268,7 +268,7 @@ def test_a_phone_indoors_is_good_to_fifteen_degrees_and_checking_it_is_told() ->
         return (pair[1] - pair[0]).total_seconds() / 60.0
 
     assert minutes(checked[0].end) < 0.5 * minutes(wide.end)
-    assert any(note.code == "sun.check_worth" for note in row.assumed)
+    assert any(note.code == "sun.check_worth_last" for note in row.assumed)
     plain = ROOMS[1].plain()
     plain["room"]["facing"]["accuracy_deg"] = 5
     (good,) = windows(RoomSheet.read(plain), JUNE)
@@ -327,3 +327,18 @@ def test_what_stands_in_the_room_widens_the_range_and_is_told(more: dict[str, An
     assert high / low > most / least
     (told,) = [fact for fact in row.range_from if not fact.recorded]
     assert told.fact in ("room.furnished", "furniture.F1.reflectance")
+
+
+def test_a_bearing_is_checked_for_the_edge_of_the_sun_that_it_moves() -> None:
+    # by hand: at the June sunrise a window that faces the sun gets it at once, whatever the bearing,
+    # and only when the sun leaves it is in doubt
+    codes = {"sun.check_worth": 0, "sun.check_worth_last": 0}
+    days = (JUNE, date(2027, 3, 20))
+    rows = (row for room in ROOMS for on in days for row in windows(room, on))
+    for row in (row for row in rows if row.direct_sun_range):
+        first, last = row.direct_sun_range[0].start, row.direct_sun_range[-1].end
+        for note in (note for note in row.assumed if note.code in codes):
+            codes[note.code] += 1
+            edge, other = (first, last) if note.code == "sun.check_worth" else (last, first)
+            assert edge[1] - edge[0] >= max(other[1] - other[0], timedelta(seconds=59))
+    assert all(codes.values())
