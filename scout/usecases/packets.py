@@ -119,7 +119,8 @@ def _print(
     made_at = last.made_at if same and last is not None else work.now()
     # every edition of a revision is of one instant
     then = replace(work, now=lambda: made_at)
-    held = _held(work, row, jobs.rooms_in_play(work.db, production_id))
+    rooms = jobs.rooms_in_play(work.db, production_id)  # held till all is printed, see rooms_whole
+    held = _held(work, row, rooms)
     before = jobs.last_packet(work.db, production_id, before=revision)
     findings = (
         last.findings

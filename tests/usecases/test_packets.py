@@ -5,12 +5,14 @@ pages are another's tests.
 from __future__ import annotations
 
 import os
+import re
 import threading
 from datetime import date
 from typing import Any
 
 import pytest
 from bidi import get_display
+from sqlalchemy import event
 
 from scout.errors import NotFound, Refused
 from scout.packet.book import PacketResult
@@ -107,6 +109,23 @@ def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
     assert again.changes == ("Loft, Mill: crew note taken out",)
     assert "Ring twice at the room" not in repr(built.contents[1])  # nor where it says what changed
     assert (printed.pages, printed.warnings) == (3, ("a picture could not be drawn",))
+
+
+def test_a_print_reads_a_rooms_parts_twice(work: Work, built: Built) -> None:
+    # by hand: once for the name of the facts, once to work the rooms out, whoever asks for them
+    production, _ = fill(work)
+    read: list[str] = []
+
+    def asked(*arguments: Any) -> None:
+        read.extend(re.findall(r'FROM\s+"?(\w+)', arguments[2], re.IGNORECASE))
+
+    engine = work.db.get_bind()
+    event.listen(engine, "before_cursor_execute", asked)
+    try:
+        packets.print_packet(work, production, built.printer)
+    finally:
+        event.remove(engine, "before_cursor_execute", asked)
+    assert [read.count(table) for table in ("surface", "window", "measurement")] == [2, 2, 2]
 
 
 def test_the_same_facts_are_the_same_revision_and_the_same_bytes(work: Work, built: Built) -> None:

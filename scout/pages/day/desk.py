@@ -82,6 +82,7 @@ def desk_of(
     plan_b: bool,
 ) -> Desk:
     limits = asked.limits_of(record)
+    in_play = {room.id: room for room in jobs.rooms_in_play(work.db, production_id)}
     every = setups.setups_of(work, production_id)
     dates = tuple(sorted({day for line in every for day in line.dates}))
     rows = jobs.scenes(work.db, production_id)
@@ -106,7 +107,7 @@ def desk_of(
             let_go()
             for on in line.dates:
                 setup = assessing.judged_for(work, line.id, on, by_plan=False)
-                room = queries.room(work.db, line.room_id)
+                room = in_play[line.room_id]
                 if plan_b and setup.sheet.room.setting == "exterior":
                     cover = time_of.cover_room_id if time_of is not None else None
                     if cover is None:

@@ -22,7 +22,7 @@ from scout.store.models import (
     Setup,
 )
 from scout.store.queries.common import Listing, like, one
-from scout.store.queries.places import room
+from scout.store.queries.places import rooms_whole
 
 
 def production(db: Session, key: int) -> Production:
@@ -108,17 +108,17 @@ def candidates(
 
 
 def rooms_in_play(db: Session, production_id: int) -> list[Room]:
-    """The rooms proposed for any scene of the production and not ruled out, each once, by place and
-    name.
+    """The rooms proposed for any scene of the production and not ruled out with their parts, each
+    once, by place and name.
     """
-    found = {
-        candidate.room_id: room(db, candidate.room_id)
+    keys = {
+        candidate.room_id
         for scene in scenes(db, production_id)
         for candidate in candidates(db, scene_id=scene.id)
         if candidate.state != "ruled_out"
     }
     return sorted(
-        found.values(),
+        rooms_whole(db, sorted(keys)),
         key=lambda room: (
             room.location.name.casefold(),
             room.location_id,

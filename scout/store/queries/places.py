@@ -48,11 +48,27 @@ def room_alone(db: Session, key: int) -> Room:
 def room(db: Session, key: int) -> Room:
     """A room with its parts loaded, whose location is not binned either. Raises NotFound."""
     found = room_alone(db, key)
-    if not inspect(found).unloaded.intersection(part.key for part in ROOM_PARTS):
-        return found  # asked for a second time by the same unit of work
-    return db.scalars(
-        select(Room).where(Room.id == key).options(*(selectinload(part) for part in ROOM_PARTS))
-    ).one()
+    _load_parts(db, [found])
+    return found
+
+
+def rooms_whole(db: Session, keys: Sequence[int]) -> list[Room]:
+    """Rooms with their locations and parts, all read at once. Whoever goes through them again and
+    again holds the list meanwhile: a session forgets what nobody holds, and reads it anew.
+    """
+    wanted = select(Room).where(Room.id.in_(keys)).options(joinedload(Room.location))
+    found = list(db.scalars(wanted))
+    _load_parts(db, found)
+    return found
+
+
+def _load_parts(db: Session, rows: Sequence[Room]) -> None:
+    """Load the parts of rooms for which this unit of work has not asked yet."""
+    parts = {part.key for part in ROOM_PARTS}
+    new = [row.id for row in rows if inspect(row).unloaded & parts]
+    if new:
+        loaded = (selectinload(part) for part in ROOM_PARTS)
+        db.scalars(select(Room).where(Room.id.in_(new)).options(*loaded)).all()
 
 
 def locations(text: str) -> Listing:
