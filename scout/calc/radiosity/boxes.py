@@ -136,26 +136,31 @@ class Box:
         )
 
     def hidden_heights(
-        self, at_m: FloatArray, level: FloatArray, far_m: FloatArray
+        self, at_m: FloatArray, point: NDArray[np.intp], level: FloatArray, far_m: FloatArray
     ) -> tuple[FloatArray, FloatArray]:
         """The elevations it hides from points, along level directions.
 
-        at_m:   (k, 3);  level: (k, n, 2), unit;  far_m: (k, n), what lies farther is not asked
-        Returns: (k, n) tangents of the lowest and the highest elevation hidden: all between are;
+        at_m:   (k, 3);  point: (q,) which of them each direction is of;  level: (q, 2), unit
+        far_m:  (q,), what lies farther is not asked
+        Returns: (q,) tangents of the lowest and the highest elevation hidden: all between are;
             the highest under the lowest where it hides nothing
         """
-        p = self.framed(at_m)[:, None, :2]
-        d = level @ self.axes[:2, :2].T / (self.half_m[:2] - TOUCH_M)
-        d = np.where(np.abs(d) < 1e-15, 1e-15, d)
-        sign = np.sign(d)
-        enter = np.maximum(np.max((-sign - p) / d, axis=-1), 1e-12)
-        leave = np.minimum(np.min((sign - p) / d, axis=-1), far_m)
-        low = (self.low_m + TOUCH_M - at_m[:, 2:3]) if self.low_m > 0 else np.full(1, -np.inf)
-        high = self.high_m - TOUCH_M - at_m[:, 2:3]
-        lowest = low / np.where(low < 0, enter, leave)
-        highest = high / np.where(high > 0, enter, leave)
-        met = leave > enter
-        return np.where(met, lowest, np.inf), np.where(met, highest, -np.inf)
+        framed = self.framed(at_m)
+        enter, leave = np.full(len(point), 1e-12), far_m
+        for axis in range(2):
+            x, y = self.axes[axis, :2] / (self.half_m[axis] - TOUCH_M)
+            way = level[:, 0] * x + level[:, 1] * y
+            each = 1.0 / np.where(np.abs(way) < 1e-15, 1e-15, way)
+            middle, half = -framed[point, axis] * each, np.abs(each)
+            enter, leave = np.maximum(enter, middle - half), np.minimum(leave, middle + half)
+        lowest, highest = np.full(len(point), np.inf), np.full(len(point), -np.inf)
+        met = np.flatnonzero(leave > enter)  # few directions meet it
+        enter, leave, up = enter[met], leave[met], at_m[point[met], 2]
+        low = (self.low_m + TOUCH_M - up) if self.low_m > 0 else np.full(len(met), -np.inf)
+        high = self.high_m - TOUCH_M - up
+        lowest[met] = low / np.where(low < 0, enter, leave)
+        highest[met] = high / np.where(high > 0, enter, leave)
+        return lowest, highest
 
 
 def unhidden(boxes: Sequence[Box], from_m: FloatArray, to_m: FloatArray) -> NDArray[np.bool_]:

@@ -19,10 +19,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import EYE_M, Street
-from scout.calc.daylight.window.glass import transmitted_many
+from scout.calc.daylight.window.fan import Fan, cosine, hidden_by, nodes_between
 from scout.calc.daylight.window.pane import CORNER_M, Pane, Wings
 from scout.calc.geometry import FloatArray, walls
-from scout.calc.quadrature import gauss_legendre
 from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
@@ -74,7 +73,7 @@ class SkyView:
 
 LEFT, RIGHT, HEAD, LEDGE, UNDERSIDE = range(5)
 JAMB_NODES = 4  # bearings and elevations that a strip of a reveal is summed over
-CHUNK = 16_384  # directions worked on at once: what stays near the processor
+CHUNK = 32_768  # directions worked on at once: what stays near the processor
 
 
 def faces_pane(
@@ -170,71 +169,86 @@ def _sky_view(
     offset = at_m[:, :2] - own.start_m
     along, depth = offset @ own.along, -(offset @ own.outward)
     inside = depth > CORNER_M
-    d = np.where(inside, depth, 1.0)[:, None]
+    d = np.where(inside, depth, 1.0)
     outer = d + pane.reveal_m
-    left, right = pane.offset_m - along[:, None], pane.offset_m + pane.width_m - along[:, None]
-    low = np.maximum(np.arctan(left / d), np.arctan(left / outer))[:, 0]
-    high = np.minimum(np.arctan(right / d), np.arctan(right / outer))[:, 0]
-    up = at_m[:, 2:3]
+    left, right = pane.offset_m - along, pane.offset_m + pane.width_m - along
+    low = np.maximum(np.arctan(left / d), np.arctan(left / outer))
+    high = np.minimum(np.arctan(right / d), np.arctan(right / outer))
+    up = at_m[:, 2]
     high = np.maximum(high, low)
+    convex = is_convex(plan)
 
-    def fan(start: FloatArray, end: FloatArray, count: int, parts: int) -> _Fan:
-        g, dg = _nodes(start, end, count, parts)  # (k, n)
-        dg = np.where(inside[:, None], dg, 0.0)
-        if not is_convex(plan):
-            target = (
-                own.start_m
-                + (along[:, None] + d * np.tan(g))[..., None] * own.along
-                - INWARD_M * own.outward
-            )
-            dg = dg * sees(plan, at_m[:, None, :2], target)
-        outward = np.sin(g)[..., None] * own.along + np.cos(g)[..., None] * own.outward
-        hidden = _hidden(boxes, at_m, outward, d / np.cos(g))
-        return _Fan(g, dg, outward, normal, hidden, transmittance, panes)
+    def fan(start: FloatArray, end: FloatArray, count: int, parts: int) -> Fan:
+        g, dg = nodes_between(start, end, count, parts)  # (k, n)
+        pair = np.flatnonzero((dg > 0) & inside[:, None])
+        point, tan_g = pair // g.shape[1], np.tan(g.ravel()[pair])
+        if not convex:
+            reach = along[point] + d[point] * tan_g
+            target = own.start_m + reach[:, None] * own.along - INWARD_M * own.outward
+            seen = np.flatnonzero(sees(plan, at_m[point, :2], target))
+            pair, point, tan_g = pair[seen], point[seen], tan_g[seen]
+        cos_g = cosine(tan_g)
+        outward = (tan_g * cos_g)[:, None] * own.along + cos_g[:, None] * own.outward
+        return Fan(
+            g,
+            pair,
+            point,
+            tan_g,
+            cos_g,
+            dg.ravel()[pair],
+            np.einsum("qx,qx->q", outward, normal[point, :2]),
+            normal[point, 2],
+            hidden_by(boxes, at_m, point, outward, d[point] / cos_g),
+            transmittance,
+            panes,
+        )
 
     middle = fan(low, high, bearings, panels)
-    g, cos_g = middle.g, np.cos(middle.g)
+    turned_deg, cos_g, of = np.degrees(middle.turned), middle.cos_g, middle.point
     head = np.minimum((pane.head_m - up) / d, (pane.head_m - up) / outer)
     if pane.overhang_m > 0:
         head = np.minimum(
             head, (pane.head_m + pane.overhang_gap_m - up) / (outer + pane.overhang_m)
         )
     sill = np.maximum((pane.sill_m - up) / d, (pane.sill_m - up) / outer)
-    top, bottom = np.arctan(head * cos_g), np.arctan(sill * cos_g)
+    top, bottom = np.arctan(head[of] * cos_g), np.arctan(sill[of] * cos_g)
     top = np.maximum(top, bottom)
-    stands = np.zeros_like(g)
+    stands = level = np.zeros_like(cos_g)
     if skyline is not None:
-        stands = np.maximum(stands, np.radians(skyline_deg(skyline, facing_deg + np.degrees(g))))
-    level = np.zeros_like(g)
+        bearing = facing_deg + turned_deg.ravel()[middle.pair]
+        stands = np.maximum(stands, np.radians(skyline_deg(skyline, bearing)))
     if street is not None:
-        away = street.width_m + d
-        rise = np.tan(stands) * street.width_m + (EYE_M - up) * cos_g
-        level = np.where(stands > 0, -np.arctan((street.floor_m + up) * cos_g / away), 0.0)
+        away = street.width_m + d[of]
+        rise = np.tan(stands) * street.width_m + (EYE_M - up[of]) * cos_g
+        level = np.where(stands > 0, -np.arctan((street.floor_m + up[of]) * cos_g / away), 0.0)
         stands = np.where(stands > 0, np.arctan(np.maximum(rise, 0.0) / away), 0.0)
     if wings:
-        away = wings.distance_m(along[:, None] + d * np.tan(g), np.tan(g)) + d
-        stands = np.maximum(stands, np.arctan((wings.height_m - up) * cos_g / away))
+        away = wings.distance_m(along[of] + d[of] * middle.tan_g, middle.tan_g) + d[of]
+        stands = np.maximum(stands, np.arctan((wings.height_m - up[of]) * cos_g / away))
 
     bottom, top, gaps = middle.cut(bottom, top)
-    gamma, bare_sky, sky = middle.weights(np.maximum(bottom, stands), top, elevations, gaps)
+    sky = middle.between(np.maximum(bottom, stands), top, elevations, gaps)
+    ground = middle.between(bottom, np.minimum(top, level), elevations, gaps)
+    bare = sky.summed(sky.bare) + ground.summed(ground.bare)
     up_facade: FloatArray | None = None
-    bare_before = before = np.zeros((*g.shape, 1))
+    obstruction = np.zeros(len(up))
     if skyline is not None or wings:
-        slope, bare_before, before = middle.weights(
+        before = middle.between(
             np.maximum(bottom, level), np.minimum(top, stands), elevations, gaps
         )
+        obstruction = before.summed(before.through)
+        bare = bare + before.summed(before.bare)
         if street is not None:
-            reach = ((street.width_m + d) / cos_g)[..., None]
-            height = street.floor_m + up[..., None] + np.tan(slope) * reach
-            up_facade = np.sum(before * np.clip(height / street.opposite_m, 0.0, 1.0), axis=(1, 2))
-    _, bare_ground, ground = middle.weights(bottom, np.minimum(top, level), elevations, gaps)
-    sums = [part.sum(axis=(1, 2)) for part in (ground, before, bare_sky, bare_before, bare_ground)]
-    bare = sums[2] + sums[3] + sums[4]
+            of = middle.point[before.at]
+            reach = (street.width_m + d[of]) / cos_g[before.at]
+            height = street.floor_m + up[of] + before.slope * reach
+            risen = before.through * np.clip(height / street.opposite_m, 0.0, 1.0)
+            up_facade = before.summed(risen)
     around: FloatArray | None = None
     if pane.reveal_m > 0 or pane.overhang_m > 0:
-        strips: list[tuple[_Fan, int | None]] = [(middle, None)]
+        strips: list[tuple[Fan, int | None]] = [(middle, None)]
         if pane.reveal_m > 0:
-            ends = np.arctan(left / d)[:, 0], np.arctan(right / d)[:, 0]
+            ends = np.arctan(left / d), np.arctan(right / d)
             for side, start, end in (
                 (LEFT, ends[0], np.maximum(np.minimum(low, ends[1]), ends[0])),
                 (RIGHT, np.minimum(np.maximum(high, ends[0]), ends[1]), ends[1]),
@@ -242,72 +256,21 @@ def _sky_view(
                 strips.append((fan(start, end, JAMB_NODES, 1), side))
         around, also_bare = _around(pane, strips, left, right, up, d)
         bare = bare + also_bare
-    return SkyView(np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], bare, up_facade, around)
-
-
-@dataclass(frozen=True)
-class _Fan:
-    """Bearings g with their widths dg (k, n) that points look along, and what boxes hide there."""
-
-    g: FloatArray
-    dg: FloatArray
-    outward: FloatArray  # (k, n, 2)
-    normal: FloatArray
-    hidden: list[tuple[FloatArray, FloatArray]]
-    transmittance: float
-    panes: int
-
-    def some(self, points: NDArray[np.intp]) -> _Fan:
-        """The bearings of some of the points."""
-        return replace(
-            self,
-            g=self.g[points],
-            dg=self.dg[points],
-            outward=self.outward[points],
-            normal=self.normal[points],
-            hidden=[(low[points], high[points]) for low, high in self.hidden],
-        )
-
-    def cut(
-        self, bottom: FloatArray, top: FloatArray
-    ) -> tuple[FloatArray, FloatArray, list[tuple[FloatArray, FloatArray]]]:
-        """What boxes leave of the elevations from bottom to top, (k, n): cut exactly where they
-        hide its lower or upper end, and else (the edge of a table top before a window) as stretches
-        to pass over node by node.
-        """
-        hidden = [(low, high) for low, high in self.hidden if np.any((low < top) & (high > bottom))]
-        for _ in hidden:  # what one box leaves may begin behind another
-            for low, high in hidden:
-                bottom = np.where((low <= bottom) & (high > bottom), np.minimum(high, top), bottom)
-                top = np.where((high >= top) & (low < top), np.maximum(low, bottom), top)
-        gaps = [(low, high) for low, high in hidden if np.any((low > bottom) & (high < top))]
-        return bottom, top, gaps
-
-    def weights(
-        self,
-        start: FloatArray,
-        end: FloatArray,
-        count: int,
-        gaps: Sequence[tuple[FloatArray, FloatArray]],
-    ) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """(k, n, count) elevations between two, and their weights without the glass and with it."""
-        node, share = gauss_legendre(count)
-        span = np.maximum(end - start, 0.0)[..., None]
-        gamma = start[..., None] + span * (node + 1.0) / 2.0
-        tan_e = np.tan(gamma)  # a tangent and a root take a third of the time of sine and cosine
-        cos_e = 1.0 / np.sqrt(1.0 + tan_e * tan_e)
-        along_way = np.einsum("knx,kx->kn", self.outward, self.normal[:, :2])[..., None]
-        cosine = np.maximum((along_way + self.normal[:, 2, None, None] * tan_e) * cos_e, 0.0)
-        for lowest, highest in gaps:
-            cosine[(gamma > lowest[..., None]) & (gamma < highest[..., None])] = 0.0
-        whole = cosine * cos_e * span * share / 2.0 * self.dg[..., None]
-        incidence = cos_e * np.cos(self.g)[..., None]
-        return gamma, whole, whole * transmitted_many(self.transmittance, incidence, self.panes)
+    return SkyView(
+        turned_deg,
+        np.degrees(sky.spread(sky.gamma)),
+        sky.spread(sky.through),
+        ground.summed(ground.through),
+        obstruction,
+        bare,
+        up_facade,
+        around,
+    )
 
 
 def _around(
     pane: Pane,
-    strips: Sequence[tuple[_Fan, int | None]],
+    strips: Sequence[tuple[Fan, int | None]],
     left: FloatArray,
     right: FloatArray,
     up: FloatArray,
@@ -321,53 +284,28 @@ def _around(
     outer = d + pane.reveal_m
     sill, head = pane.sill_m - up, pane.head_m - up
     for fan, jamb in strips:
-        cos_g = np.cos(fan.g)
-        out: FloatArray = outer
+        cos_g, of = fan.cos_g, fan.point
+        out = outer[of]
         if jamb is not None:  # how far out the bearing meets the jamb
-            edge = left if jamb == LEFT else right
-            tan_g = np.tan(fan.g)
-            out = np.clip(edge / np.where(np.abs(tan_g) > 1e-9, tan_g, 1e-9), d, outer)
-        bottom, top = np.arctan(sill / d * cos_g), np.arctan(head / d * cos_g)
-        low = np.maximum(bottom, np.arctan(sill / out * cos_g))
-        high = np.maximum(np.minimum(top, np.arctan(head / out * cos_g)), low)
+            edge = (left if jamb == LEFT else right)[of]
+            slant = np.where(np.abs(fan.tan_g) > 1e-9, fan.tan_g, 1e-9)
+            out = np.clip(edge / slant, d[of], out)
+        bottom, top = np.arctan((sill / d)[of] * cos_g), np.arctan((head / d)[of] * cos_g)
+        low = np.maximum(bottom, np.arctan(sill[of] / out * cos_g))
+        high = np.maximum(np.minimum(top, np.arctan(head[of] / out * cos_g)), low)
         parts = [(LEDGE, bottom, low), (HEAD, high, top)]
         if jamb is not None:
             parts.append((jamb, low, high))
         elif pane.overhang_m > 0:
             edge = (pane.head_m + pane.overhang_gap_m - up) / (outer + pane.overhang_m)
-            parts.append((UNDERSIDE, np.maximum(np.arctan(edge * cos_g), low), high))
+            parts.append((UNDERSIDE, np.maximum(np.arctan(edge[of] * cos_g), low), high))
         for face, start, end in parts:
-            rows = np.flatnonzero(np.any(end > start, axis=1))
+            rows = np.flatnonzero(end > start)
             if not len(rows):
                 continue
             some = fan.some(rows)
-            start, end, gaps = some.cut(start[rows], np.maximum(end, start)[rows])
-            _, whole, through = some.weights(start, end, JAMB_NODES, gaps)
-            seen[rows, face] += through.sum(axis=(1, 2))
-            bare[rows] += whole.sum(axis=(1, 2))
+            start, end, gaps = some.cut(start[rows], end[rows])
+            band = some.between(start, end, JAMB_NODES, gaps)
+            seen[:, face] += band.summed(band.through)
+            bare += band.summed(band.bare)
     return seen, bare
-
-
-def _hidden(
-    boxes: Sequence[Box], at_m: FloatArray, outward: FloatArray, far_m: FloatArray
-) -> list[tuple[FloatArray, FloatArray]]:
-    """The stretches of elevation that boxes hide along bearings (k, n, 2), those that hide any."""
-    found = []
-    for box in boxes:
-        low, high = (np.arctan(part) for part in box.hidden_heights(at_m, outward, far_m))
-        if np.any(low < high):
-            found.append((low, high))
-    return found
-
-
-def _nodes(
-    low: FloatArray, high: FloatArray, count: int, panels: int
-) -> tuple[FloatArray, FloatArray]:
-    """(k, panels * count) nodes and weights of Gauss and Legendre between low and high, in equal
-    panels.
-    """
-    node, share = gauss_legendre(count)
-    unit = ((np.arange(panels)[:, None] + (node + 1.0) / 2.0) / panels).ravel()
-    weight = np.tile(share / 2.0 / panels, panels)
-    span = (high - low)[:, None]
-    return low[:, None] + span * unit, span * weight
