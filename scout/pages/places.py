@@ -10,6 +10,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Literal
 
+from scout.calc.countries import country_of, emergency_numbers
 from scout.calc.day.moves import drive_min
 from scout.calc.distance import distance_m
 from scout.pages.day.planned import Shot
@@ -111,6 +112,12 @@ def _between(one: Spot | None, other: Spot | None) -> float | None:
     if one is None or other is None:
         return None
     return distance_m(one.latitude_deg, one.longitude_deg, other.latitude_deg, other.longitude_deg)
+
+
+def to_dial(place: LocationRecord) -> tuple[str, ...]:
+    """What is dialled in an emergency at a place; empty where its country is not known for sure."""
+    country = country_of(place.latitude_deg, place.longitude_deg, place.timezone)
+    return emergency_numbers(country.codes)
 
 
 def map_of(location_id: int, record: LocationRecord) -> PlacesMap:

@@ -11,12 +11,13 @@ from flask.typing import ResponseReturnValue
 
 from scout.assess.answers.finding import Finding, Level, Topic
 from scout.assess.answers.short import by_person, short, summary, topic_levels
+from scout.assess.choice.way_in import way_in
 from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.plan.foot import signs_apart
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing
+from scout.pages import assessing, places
 from scout.pages.choice import candidates, serving
 from scout.pages.day import calls, planned
 from scout.pages.room import stagings
@@ -97,6 +98,8 @@ def _shown(room_id: int) -> dict[str, Any]:
             "doors": _doors(room_id, asked, findings, [line.finding for line in lines]),
             "next": _next_step(page, asked, findings),
             "dates": dates,
+            "way": way_in(page.kept.record, page.location.record).told,
+            "dial": places.to_dial(page.location.record),
             **plan,
             **found,
         }

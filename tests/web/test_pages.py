@@ -450,6 +450,38 @@ def test_emergency_care_not_recorded_is_said_loudly(ada: Browser, world: dict[st
     assert "City hospital" in page
 
 
+def test_whoever_stands_outside_finds_the_place_on_the_rooms_page(
+    ada: Browser, world: dict[str, str]
+) -> None:
+    kept = {
+        **WEIR,
+        "contacts-0-name": "Ines",
+        "contacts-0-role": "caretaker",
+        "contacts-0-phone": "+44 1223 555019",
+        "emergency_care": "City hospital, Mill Road",
+        "parking": "two bays in the yard",
+        "load_in": "by the green gate",
+        "hazards": "low beam",
+        "steps": "12",
+        "version": "1",
+    }
+    bare = ada.get(world["room"]).text
+    assert "number not known" not in bare  # 52.2, 0.12 lies in one country
+    assert re.search(r"Nearest care</dt>\s*<dd><span class=\"empty\">not recorded", bare)
+    ada.done(f"{world['place']}/edit", kept)
+    fold = ada.get(world["room"]).text.partition('<details class="getting-there">')[2]
+    fold = fold.partition("</details>")[0]
+    summary = fold.partition("</summary>")[0]
+    assert "parking" in summary
+    assert "emergency" in summary
+    for typed in ("address", "parking", "load_in", "emergency_care", "hazards"):
+        assert kept[typed] in fold, typed
+    assert "12 steps" in fold
+    assert 'href="tel:+441223555019"' in fold
+    assert "caretaker" in fold
+    assert 'href="tel:999"' in fold  # what a phone in Britain dials, from memory
+
+
 def test_a_room_page_says_what_is_unknown(ada: Browser, place: str) -> None:
     room = ada.done(f"{place}/rooms/new", {"name": "Bare"})
     page = ada.get(room)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from scout.records.sheet import RoomRecord, SheetLocation, WayIn
+from scout.values import Figure, Many, Word, said
 
 OF_PLACE = {
     "steps": "steps",
@@ -27,6 +28,27 @@ class Way:
     def path(self, fact: str) -> str:
         """Where a fact stands, or would."""
         return dict(self.paths)[fact]
+
+    @property
+    def told(self) -> Many:
+        """What is recorded of it, then what is not."""
+        facts = {
+            "steps": None if self.steps is None else said("packet.steps", n=self.steps),
+            "lift": None
+            if self.lift is None
+            else said("packet.lift" if self.lift else "packet.no_lift"),
+            "door_width_m": None
+            if self.door_width_m is None
+            else said("packet.narrowest", door=Figure(self.door_width_m, "m")),
+            "carry_m": None
+            if self.carry_m is None
+            else said("packet.from_van", carry=Figure(self.carry_m, "m")),
+        }
+        missing = [Word("fact", key) for key, known in facts.items() if known is None]
+        told = [known for known in facts.values() if known is not None]
+        if missing:
+            told.append(said("packet.not_recorded", facts=Many(tuple(missing), "list")))
+        return Many(tuple(told), "list")
 
 
 def way_in(room: RoomRecord, place: SheetLocation | None) -> Way:

@@ -148,24 +148,8 @@ def _ways(setups: Sequence[PacketSetup]) -> list[Said]:
     """Steps, lift, narrowest door and carry to each room; rooms that share a way in one line."""
     alike: dict[Many, dict[Name | Said, None]] = {}
     for setup in setups:
-        way = way_in(setup.sheet.room, setup.place)
-        facts = {
-            "steps": None if way.steps is None else said("packet.steps", n=way.steps),
-            "lift": None
-            if way.lift is None
-            else said("packet.lift" if way.lift else "packet.no_lift"),
-            "door_width_m": None
-            if way.door_width_m is None
-            else said("packet.narrowest", door=Figure(way.door_width_m, "m")),
-            "carry_m": None
-            if way.carry_m is None
-            else said("packet.from_van", carry=Figure(way.carry_m, "m")),
-        }
-        missing = [Word("fact", key) for key, known in facts.items() if known is None]
-        told = [one for one in facts.values() if one is not None]
-        if missing:
-            told.append(said("packet.not_recorded", facts=Many(tuple(missing), "list")))
-        alike.setdefault(Many(tuple(told), "list"), {})[room_of(setup)] = None
+        told = way_in(setup.sheet.room, setup.place).told
+        alike.setdefault(told, {})[room_of(setup)] = None
     return [
         said("packet.way", rooms=Many(tuple(rooms), "list"), facts=facts)
         for facts, rooms in alike.items()
