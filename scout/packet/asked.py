@@ -182,11 +182,8 @@ def cables_lent(setups: Iterable[PacketSetup]) -> dict[str, int]:
         asked: dict[Figure, set[str]] = {}
         for finding in setup.found.findings:
             for act in finding.acts:
-                values = dict(act.values)
-                length, lights = values.get("lead"), values.get("lights") or values.get("light")
-                if act.code in ("bring.lead", "bring.cable") and isinstance(length, Figure):
-                    for_each = lights.items if isinstance(lights, Many) else (lights,)
-                    asked.setdefault(length, set()).update(map(repr, for_each))
+                for length, lights in _leads_of(act):
+                    asked.setdefault(length, set()).update(map(repr, lights))
         here: dict[str, int] = {}
         for length, lights_asked in sorted(asked.items(), key=lambda row: row[0].value):
             sold = f"{length:lead}"
@@ -195,6 +192,21 @@ def cables_lent(setups: Iterable[PacketSetup]) -> dict[str, int]:
         for sold, count in here.items():
             most[sold] = max(most.get(sold, 0), count)
     return dict(sorted(most.items(), key=lambda row: metres[row[0]]))
+
+
+def _leads_of(act: Act) -> Iterator[tuple[Figure, Sequence[Value | None]]]:
+    """The lengths of lead that an act brings, each with those it is for; a splitter brings leads
+    along.
+    """
+    values = dict(act.values)
+    along = values.get("leads")
+    brought = (
+        [one for one in along.items if isinstance(one, Said)] if isinstance(along, Many) else []
+    )
+    for each in (values, *(dict(one.values) for one in brought)):
+        length, lights = each.get("lead"), each.get("lights") or each.get("light")
+        if act.code.startswith("bring.") and isinstance(length, Figure):
+            yield length, lights.items if isinstance(lights, Many) else (lights,)
 
 
 # What an act uses up at load-in or on the day: nobody lists it in the kit, so it is packed for it.

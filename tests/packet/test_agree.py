@@ -140,9 +140,9 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         for light in setup.found.placements:
             of = f"{room}: {light}"
             name = re.escape(light)
-            mine = re.search(rf"\b{name}(?: another light)? ({LENGTH}).*?(?: – | %|$)", table)
+            mine = re.search(rf"\b{name}(?: spare)? ({LENGTH}).*?(?: – | %|$)", table)
             assert mine is not None, of
-            add("light height", "table", rf"\b{name}(?: another light)? ({LENGTH})", table, of)
+            add("light height", "table", rf"\b{name}(?: spare)? ({LENGTH})", table, of)
             add("light height", "drawn", rf"\b{name} ({LENGTH})", drawn, of)
             add("socket", "table", r"(P\d+(?:, K\d+)?) ", mine[0], of)
             for socket in found.found["socket", of]["table"]:

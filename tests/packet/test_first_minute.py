@@ -86,7 +86,7 @@ QUESTIONS = {
     "carry": {
         "what is missing": r"Missing: buy, hire or borrow",
         "for a backup as well": r"Garden court \(backup\)",
-        "which lights": r"Light pocket LED, on battery",
+        "which lights": r"Light pocket LED, on battery spare",
         "how many cables": r"2 × cable 10\sm",
         "stands": r"4 light stands",
         "blankets": r"Blankets, [1-6]\.\d\d m",

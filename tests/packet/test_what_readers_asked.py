@@ -12,7 +12,14 @@ from typing import Any
 import pytest
 from reportlab.platypus import Frame, Spacer
 
-from scout.assess.answers import Finding, Placement, SoundAnswer, act
+from scout.assess.answers import (
+    Finding,
+    Placement,
+    PlanLight,
+    RoomAssessment,
+    SoundAnswer,
+    act,
+)
 from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.packet.asked import (
     beside_plan,
@@ -40,7 +47,7 @@ from scout.pages.packet.printing import gist
 from scout.records.kept import CandidateState
 from scout.records.sheet import Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences
-from scout.values import Figure, Name, Spell, Word, names
+from scout.values import Figure, Many, Name, Spell, Word, names, said
 from scout.words.figures import act_message
 from tests.packet.invented import assessment, crew_content, judged, location, photo
 from tests.packet.printed import text_by_title, text_of_pages
@@ -408,3 +415,46 @@ def test_a_finding_says_its_own_fields_alone() -> None:
     plain, acted = lead(20, "key"), judged("good", "power", "no cable reaches")
     assert gist(plain) == gist(acted)
     assert gist(plain) != gist(judged("good", "power", "a cable reaches"))
+
+
+def test_what_each_light_is_packed_for() -> None:
+    # property: the setups say it. A panel is the key in one and stands by in the other; one pinned
+    # beyond the three is no spare, one that nobody pinned is; a light called by its use says it
+    listed = Kit.read({"lights": [{"id": name} for name in ("panel", "fill", "wand", "LED")]})
+    content = with_setups(2)
+    (day,) = content.days
+    panel, fill = (PlanLight(light=name, at_m=(1.2, 1.6, 2.4)) for name in ("panel", "fill"))
+
+    def used(plan: dict[str, PlanLight], *pinned: str) -> RoomAssessment:
+        at = {
+            name: Placement(name, (1, 1, 2), None, "pinned" if name in pinned else "planned")
+            for name in ("panel", "fill", "wand", "LED")
+        }
+        fit = replace(assessment().fit, plan=plan)
+        return replace(assessment(), fit=fit, placements=at)
+
+    setups = (
+        replace(day.setups[0], found=used({"key": panel, "fill": fill}, "wand")),
+        replace(day.setups[1], found=used({"fill": fill}, "wand")),
+    )
+    production = content.production.model_copy(update={"kit": listed})
+    content = replace(content, production=production, days=(replace(day, setups=setups),))
+    told = {str(row.what): str(row.more) for row in packed(content)}
+    lights = {what: more for what, more in told.items() if what.startswith("Light ")}
+    assert lights == {
+        "Light panel": "key light",
+        "Light fill": "",
+        "Light wand": "another light",
+        "Light LED": "spare",
+    }
+    assert lamps(setups[0])[3].role == "spare"
+    setups[0].found.placements.clear()  # no plan there: nobody can say that it is a spare
+    assert {str(row.more) for row in packed(content) if str(row.what) == "Light LED"} == {""}
+
+
+def test_leads_that_come_with_a_splitter_are_added_up() -> None:
+    along = Many((said("power.leads_for", lead=Figure(5.4, "m"), lights=names(["fill"])),), "list")
+    splitter = act("bring.splitter", circuit=Name("K1"), leads=along)
+    found = replace(assessment(), findings=(judged("care", "power", "no socket", splitter),))
+    assert cables_lent(with_setups(1, found=found).setups) == {"10\u00a0m": 1}
+    assert "and a 10\u00a0m cable for fill" in str(splitter)

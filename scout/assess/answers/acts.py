@@ -60,7 +60,7 @@ ACTS: Mapping[str, ActKind] = {
     "bring.lead": _kind("carry", BEFORE, lights=Many, lead=Length),
     "bring.cable": _kind("carry", BEFORE, light=Name, lead=Length, section=Plain),
     "bring.battery": _kind("light", BEFORE, lights=Many),
-    "bring.splitter": _kind("light", BEFORE, circuit=Name),
+    "bring.splitter": _kind("light", BEFORE, circuit=Name, leads=Many),
     "swap.light": _kind("light", BEFORE, light=Name, most=VoltAmperes),
     "bring.light": _kind("light", BEFORE, short=Stops),
     "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),

@@ -23,7 +23,7 @@ from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.run import sold_m
 from scout.records.kit import Cable, Kit
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Name, Unit, names
+from scout.values import Figure, Many, Name, Unit, names, said
 
 ON_MAINS_ALONE = ("tungsten",)
 DRY_STEP_PCT = 0.1  # a volt drop that falls by less has not been mended
@@ -204,8 +204,27 @@ def _split(case: Case, circuit: str, more: int) -> list[Act]:
         else outlet
         for outlet in outlets
     )
-    buys = SOCKETS.bought(case, case.rewired(outlets=split))
-    return [] if buys is None else [act("bring.splitter", circuit=Name(circuit), buys=buys)]
+    changed = case.rewired(outlets=split)
+    buys = SOCKETS.bought(case, changed)
+    if buys is None:
+        return []
+    return [
+        act("bring.splitter", circuit=Name(circuit), leads=_leads_more(case, changed), buys=buys)
+    ]
+
+
+def _leads_more(case: Case, changed: PowerAnswer) -> Many | None:
+    """The leads that a changed plan lacks and this one does not: they are brought with the change."""
+    lacking = {row.light for row in case.answer.assignment if row.lead_lack is not None}
+    by_length: dict[float, dict[str, float]] = {}
+    for row in changed.assignment:
+        if row.lead_lack is not None and row.cable_m is not None and row.light not in lacking:
+            by_length.setdefault(sold_m(row.cable_m), {})[row.light] = row.cable_m
+    told = [
+        said("power.leads_for", lead=Figure(max(needs.values()), "m"), lights=names(needs))
+        for _, needs in sorted(by_length.items())
+    ]
+    return Many(tuple(told), "list") if told else None
 
 
 def thicker(case: Case, light: str, need_m: float, section_mm2: float) -> list[Act]:

@@ -226,7 +226,7 @@ class PowerSheet:
 
 
 def lead_words(lead: LeadLine) -> Said:
-    """`1.4 A, 6.20 m run, 10 m cable, 0.4 % drop`."""
+    """`1.4 A, 6.20 m with rise and slack, 10 m cable, 0.4 % drop`."""
     load, drop = lead.load_a, lead.drop_pct
     return said(
         "drawing.cable_carries",

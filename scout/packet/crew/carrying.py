@@ -21,7 +21,7 @@ from scout.packet.asked import (
 )
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
-from scout.packet.crew.lamps import NONE
+from scout.packet.crew.lamps import NONE, purposes
 from scout.packet.crew.parts import GAP, Abreast, headed
 from scout.packet.crew.running import door_of, room_of, said_rounded
 from scout.packet.crew.sheets import (
@@ -43,6 +43,7 @@ from scout.words.language import lists
 
 MOST_DAYS, DAY_SHARE = 3, 0.6  # days with boxes of their own beside each thing, and their width
 NO_BREAK = "\u00a0"  # between the figures of a number to dial
+PARTS = ("key", "fill", "back", "other")  # what lights are for, in this order
 TIGHT = replace(QUIET, space_after=0.0)
 
 
@@ -213,6 +214,17 @@ def _placed(content: PacketContent, light: str) -> frozenset[date] | None:
     return frozenset(days) or None
 
 
+def _for(content: PacketContent, light: str) -> Words:
+    """What a light is for, by the setups that it stands in: nothing where its name says it, a spare
+    where none has a use for it.
+    """
+    if not all(setup.found.placements for setup in content.setups):
+        return ""
+    roles = {purposes(setup).get(light, "spare") for setup in content.setups} - {light}
+    used = sorted(roles - {"spare"}, key=PARTS.index)
+    return Many(tuple(Word("part", role) for role in used or roles), "list") if roles else ""
+
+
 def packed(content: PacketContent) -> Iterator[Packed]:
     """Everything to pack: the kit as it is listed, and what the acts use up."""
     kit = kit_of(content)
@@ -229,7 +241,9 @@ def packed(content: PacketContent) -> Iterator[Packed]:
     for light in kit.lights or ():
         by = said("packet.by_battery") if light.supply == "battery" else None
         yield Packed(
-            said("packet.light", name=Name(light.id), by=by), "", _placed(content, light.id)
+            said("packet.light", name=Name(light.id), by=by),
+            _for(content, light.id),
+            _placed(content, light.id),
         )
     for modifier in kit.modifiers or ():
         yield Packed(Name(modifier.id))

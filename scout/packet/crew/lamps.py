@@ -26,7 +26,7 @@ class Lamp:
     """One light as a crew sets it up; what is not known is a dash."""
 
     name: str
-    role: str  # key, fill, back or other
+    role: str  # key, fill, back, other or spare
     side: Word | None  # of the picture, as the camera sees it
     stand: Words  # two tapes off the walls, outdoors from the marks
     height: Words
@@ -45,7 +45,7 @@ class Lamp:
 def lamps(setup: PacketSetup) -> list[Lamp]:
     """The lights of a setup in the order of the plan's table."""
     found, power = setup.found, setup.found.power
-    roles, shares = roles_of(found.fit), dims(found.fit)
+    roles, shares = purposes(setup), dims(found.fit)
     plugged = {one.light: one for one in power.assignment}
     gels = _gels(setup)
     made = []
@@ -57,7 +57,7 @@ def lamps(setup: PacketSetup) -> list[Lamp]:
         made.append(
             Lamp(
                 name=light,
-                role=roles.get(light, "other"),
+                role=roles[light],
                 side=_side(setup, at.at_m),
                 stand=_stand(setup, at.at_m),
                 height=length(at.at_m[2]) or NONE,
@@ -74,6 +74,18 @@ def lamps(setup: PacketSetup) -> list[Lamp]:
             )
         )
     return made
+
+
+def purposes(setup: PacketSetup) -> dict[str, str]:
+    """What each light that stands in a setup does there. One beyond key, fill and back does what
+    whoever pinned it wants of it; where nobody did, it is a spare.
+    """
+    roles = roles_of(setup.found.fit)
+    found = {}
+    for light, at in setup.found.placements.items():
+        role = roles.get(light, "other")
+        found[light] = "spare" if role == "other" and at.source != "pinned" else role
+    return found
 
 
 def called(lamp: Lamp) -> Cell:

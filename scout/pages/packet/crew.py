@@ -217,7 +217,7 @@ def _setup(
         return made
     wide, high = PLAN_MM[heading.paper]
     under = sum(math.ceil(len(str(words)) / LETTERS_A_LINE) for _, words in below_plan(made))
-    under += sum(2 if one.blind else one.role == "other" for one in lamps(made))
+    under += sum(2 if one.blind else one.role in ("other", "spare") for one in lamps(made))
     kept = LINES_KEPT[heading.paper]
     high -= ROW_MM * (len(found.placements) + 1) + LINE_MM * max(under - kept, 0)
     return replace(made, plan=place_plan(setup, lens, boom, heading.units, (wide, high)))

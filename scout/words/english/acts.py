@@ -12,7 +12,7 @@ MESSAGES = {
         "Bring batteries for the lights {lights}",
         "lights",
     ),
-    "act.bring.splitter": "Bring a fused splitter for circuit {circuit}",
+    "act.bring.splitter": "Bring a fused splitter for circuit {circuit}[, and {leads}]",
     "act.swap.light": "Swap {light} for one of {most} or less",
     "act.free.circuit": "Have {watts} switched off on circuit {circuit}",
     "act.ask.permit": "Ask by {by} for the permit of {place}",

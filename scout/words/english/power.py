@@ -47,8 +47,13 @@ MESSAGES = {
     "power.because.current": "it needs {needs:1}, {short:2} more than circuit {circuit} can still carry",
     "power.no_outlets": "the room has no outlets",
     # cables
-    "power.run_take": "{run:size} run, {lead:cable} cable[, {how}]",
-    "power.run_bring": "{run:size} run, bring {run:lead}[, {how}]",
+    "power.run_take": "{run:size} with rise and slack, {lead:cable} cable[, {how}]",
+    "power.run_bring": "{run:size} with rise and slack, bring {run:lead}[, {how}]",
+    "power.leads_for": (
+        "a {lead:lead} cable for {lights}",
+        "{lead:lead} cables for each of {lights}",
+        "lights",
+    ),
     "power.taped": "taped over the floor",
     "power.lead": "{length:1} of {conductor}",
     "power.gaps": "{gaps}",

@@ -229,6 +229,7 @@ MESSAGES = {
     "part.fill": "fill light",
     "part.back": "back light",
     "part.other": "another light",
+    "part.spare": "spare",
     "part.bounce": "bounced light",
     "speech.clean": "clean",
     "speech.usable": "usable",

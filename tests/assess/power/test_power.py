@@ -130,7 +130,8 @@ def test_the_sheet_of_the_format() -> None:
     assert row.cable_m == pytest.approx(7.51, abs=0.005)
     assert row.straight_m == pytest.approx(4.10, abs=0.006)
     assert (
-        re.sub(r"\s", " ", str(row.cable_words)) == "7.51 m run, 10 m cable, taped over the floor"
+        re.sub(r"\s", " ", str(row.cable_words))
+        == "7.51 m with rise and slack, 10 m cable, taped over the floor"
     )
     # By hand: the whole 10 m lead, 2 * 10 * 0.0133 * 1.1965 * 1.373 / 230 = 0.190 %.
     assert row.volt_drop_pct == pytest.approx(0.190, abs=0.001)
@@ -692,7 +693,7 @@ def test_a_lead_goes_round_an_exit() -> None:
     assert (row.lead_m, row.lead_lack) == (None, "short")
     # common practice: extension cables are sold in 5, 10, 20, 25 and 50 m
     words_of_it = re.sub(r"\s", " ", str(row.cable_words))
-    assert words_of_it == "7.55 m run, bring 10 m, taped over the floor"
+    assert words_of_it == "7.55 m with rise and slack, bring 10 m, taped over the floor"
     assert "power.lead_crosses_exit" not in judged(sheet, {"key": AT_KEY})
 
 
@@ -1143,3 +1144,17 @@ def test_whatever_is_missing_the_answer_holds(
         assert found.unknown
     for line in found.assignment:
         assert (line.volt_drop_pct is None) <= (line.unknown is not None)
+
+
+def test_a_splitter_comes_with_the_leads_that_it_wants() -> None:
+    # by hand, as above: the fill needs 5.40 m, and the only lead of the kit goes to the key, so on
+    # the splitter's socket a second one of 10 m is wanted; with two leads nothing is
+    lead = {"length_m": 10, "conductor_mm2": 1.5}
+    for cables, wanted in (([lead], True), ([lead, lead], False), (None, False)):
+        sheet = a_sheet(TWO, [circuit("K1")], [outlet("P1", "K1", 1)], cables)
+        (split,) = judged(sheet, PLACES)["power.sockets_short"].acts
+        assert split.code == "bring.splitter"
+        words_of_it = re.sub(r"\s", " ", str(split))
+        assert words_of_it == "Bring a fused splitter for circuit K1" + (
+            ", and a 10 m cable for fill" if wanted else ""
+        )
