@@ -147,17 +147,20 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
             add("socket", "table", r"(P\d+(?:, K\d+)?) ", mine[0], of)
             for socket in found.found["socket", of]["table"]:
                 add("socket", "drawn", rf"({re.escape(socket)})(?!,)\b", drawn, of)
-        runs = rf"({LENGTH} run, (?:bring )?{LENGTH}|{LENGTH} run, \d+ ft)"
-        listed = re.findall(runs, table)
-        for run in re.findall(runs, drawn):  # where a cable is too short to letter, not all
+        sold = rf"{LENGTH}|\d+ ft"
+        listed = re.findall(rf"({LENGTH}) with rise and slack, (?:bring )?({sold})", table)
+        upon = rf"({sold}) (?:cable )?for ({LENGTH})"
+        for lead, run in re.findall(upon, drawn):  # where a cable is too short to letter, not all
             found.found["cable", f"{room}: {run}"]["drawn"].add(str(True))
-            found.found["cable", f"{room}: {run}"]["table"].add(str(run in listed))
+            found.found["cable", f"{room}: {run}"]["table"].add(str((run, lead) in listed))
         longer = r"[Bb]ring (?:a )?(\d+ (?:m|ft)) (?:cable|\d+ %)"
         add("cable to bring", "table", longer, table)
         add("cable to bring", "decide", longer, decide)
         lacking = re.search(rf"reaches a socket from [^:]+: its way is ({LENGTH})", decide)
         if lacking is not None:
-            needed = [metres(one) for one in re.findall(rf"({LENGTH}) run, bring", table)]
+            needed = [
+                metres(one) for one in re.findall(rf"({LENGTH}) with rise and slack, bring", table)
+            ]
             near = abs(metres(lacking[1]) - max(needed)) <= LINE_STEP_M[content.units] + 1e-9
             found.found["cable lacking", room]["decide"].add(str(near))
             found.found["cable lacking", room]["table"].add(str(True))

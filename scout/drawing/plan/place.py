@@ -149,7 +149,7 @@ class PlaceSheet:
         the plan has it too.
         """
         hand = board.hand
-        words = hand.say(lead.run)
+        words = hand.say(lead.lettered)
         stretches = sorted(
             itertools.pairwise(points), key=lambda pair: math.dist(*pair), reverse=True
         )

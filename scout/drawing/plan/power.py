@@ -43,6 +43,14 @@ class LeadLine:
     trips_m: tuple[tuple[float, float], ...] = ()  # where it crosses the walk
     across: bool = False  # much of it away from the walls
 
+    @property
+    def lettered(self) -> Said:
+        """The lead to take and for what length, as short as it is written upon the lead."""
+        run = self.run["run"]
+        if self.run.code == "power.run_bring":
+            return said("drawing.run_bring", run=run)
+        return said("drawing.run_take", run=run, lead=self.run["lead"])
+
 
 @dataclass(frozen=True)
 class CircuitLoad:

@@ -90,6 +90,8 @@ MESSAGES = {
     "drawing.way_walls": "along the walls",
     "drawing.way_across": "over the floor, taped,",
     "drawing.cable_carries": "{load:1}, {run}[, {drop:1} drop]",
+    "drawing.run_take": "{lead:cable} cable for {run:size}",
+    "drawing.run_bring": "bring {run:lead} for {run:size}",
     "drawing.load_unknown": "load unknown",
     "drawing.door_crossed": "cables cross door {door}",
     "drawing.across_door": (
