@@ -19,7 +19,7 @@ from scout.drawing.plan.shot import ShotSheet
 from scout.drawing.shapes import Box, Drawing, Group, Line, Shape, Text, bounds, walk
 from scout.pages.medium import Medium
 from scout.records.sheet import RoomRecord
-from scout.values import said
+from scout.values import Figure, said
 
 POINTS_8_MM = 8 * 25.4 / 72  # by hand: a point is 1/72 inch
 PHONE_PX, SCREEN_WIDE_MM = (
@@ -51,9 +51,8 @@ def hall(random: np.random.Generator) -> tuple[RoomRecord, dict[str, Any]]:
         LightMark(name, name, place, at[1])
         for name, place in zip(("key", "fill", "back"), at[2:], strict=True)
     )
-    lead = LeadLine(
-        "key", "P0", None, (at[2][:2], (at[2][0], 0.2)), said("drawing.no_cable"), 1.0, 1.0
-    )
+    run = said("power.run_take", run=Figure(7.5, "m"), lead=Figure(10, "m"))
+    lead = LeadLine("key", "P0", None, (at[2][:2], (at[2][0], 0.2)), run, 1.0, 1.0)
     return room, {"camera": at[0], "subject": at[1], "lights": lights, "leads": (lead,)}
 
 
