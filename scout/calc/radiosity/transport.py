@@ -125,62 +125,67 @@ def _carried(
     seen: FloatArray,
     closed: float,
 ) -> FloatArray:
-    """(m, n, p, bands) for receivers (p, n) and sets of reflectances (m, p, bands). Columns lie side
-    by side, set by set; a set that is done leaves the rounds.
+    """(m, n, p, bands) for receivers (p, n) and sets of reflectances (m, p, bands). Every row is one
+    column of the equation, set by set, its patches side by side; a set that is done leaves the
+    rounds. `got` gathers G sqrt(rho) z as z grows, which is all that is asked of z.
     """
     kind = symmetric.dtype  # single precision, where given, is worked in throughout
     sets, patches, bands = rho.shape
     count = seen.shape[1]
-    size = np.sqrt(area_m2).astype(kind)[:, None]
-    view = np.tile(np.repeat(seen.astype(kind), bands, axis=1), (1, sets))  # (p, m n bands)
-    root = np.sqrt(np.repeat(rho.astype(kind)[:, None], count, axis=1))
-    root = np.ascontiguousarray(np.moveaxis(root, 2, 0).reshape(patches, -1))
-    right = root * view / size
+    size = np.sqrt(area_m2).astype(kind)
+    view = np.tile(np.repeat(seen.T.astype(kind), bands, axis=0), (sets, 1))  # (m n bands, p)
+    root = np.sqrt(np.moveaxis(rho, 2, 1).astype(kind))[:, None]
+    root = np.repeat(root, count, axis=1).reshape(-1, patches)
+    right = root * view
+    right /= size
     carried = np.empty_like(right)
-    z = right.copy()
-    rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
+    got = (root * right) @ symmetric
+    rest = root * got  # right - (I - S) z at the start, where z is right
     step = rest.copy()
     size_of_rest = _squares(rest)
     enough = closed**2 * np.maximum(_squares(right), np.finfo(kind).tiny)
-    left, by = np.arange(right.shape[1]), root  # the columns still worked on
+    left, by = np.arange(len(right)), root  # the rows still worked on
     for _ in range(MOST_ROUNDS):
         done = np.repeat(
             np.all((size_of_rest <= enough).reshape(-1, count * bands), axis=1), count * bands
         )
         if done.any():
-            carried[:, left[done]] = z[:, done]
+            carried[left[done]] = got[done]
             left, go = left[~done], ~done
             if not len(left):
                 break
-            z, rest, step, by = (part[:, go] for part in (z, rest, step, by))
+            got, rest, step, by = (part[go] for part in (got, rest, step, by))
             size_of_rest, enough = size_of_rest[go], enough[go]
-        image = by * step
-        image = symmetric @ image
-        image *= by
+        sent = (by * step) @ symmetric
+        image = by * sent
         np.subtract(step, image, out=image)
-        slope = np.einsum("pk,pk->k", step, image)
+        slope = _products(step, image)
         length = np.where(slope > 0, size_of_rest / np.where(slope > 0, slope, 1.0), 0.0)
-        z += length * step
-        image *= length
+        sent *= length[:, None]
+        got += sent
+        image *= length[:, None]
         rest -= image
         after = _squares(rest)
         step *= np.where(
             size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0
-        )
+        )[:, None]
         step += rest
         size_of_rest = after
     else:
         raise OutOfRange("reflectance", float(rho.max()), said("refusal.patches.never_dies"))
-    carried *= root
-    out = symmetric @ carried
-    out *= size
-    out += view
-    apart = np.moveaxis(out.reshape(patches, sets, count, bands), 0, 2)
-    return np.asarray(apart, dtype=np.float64)
+    carried *= size
+    carried += view
+    return np.moveaxis(carried.reshape(sets, count, bands, patches), 2, 3).astype(np.float64)
 
 
-def _squares(columns: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
-    return np.asarray(np.einsum("pk,pk->k", columns, columns))
+def _squares(rows: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+    return _products(rows, rows)
+
+
+def _products(
+    rows: NDArray[np.floating[Any]], others: NDArray[np.floating[Any]]
+) -> NDArray[np.floating[Any]]:
+    return np.asarray(np.einsum("kp,kp->k", rows, others))
 
 
 def _checked(
