@@ -17,7 +17,7 @@ from scout.assess.bounce.surround import Aimed, aimed, sides_of_each
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
 from scout.calc.bounce.reach import Spot, faces_of_each, spot
-from scout.calc.bounce.shift import RISKS, shifts
+from scout.calc.bounce.shift import RISKS, casts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
@@ -148,12 +148,9 @@ def ranged(row: Row, balanced: FloatArray, spectra: FloatArray) -> Row:
     same of grey. balanced: (71,) light that the camera is set to;  spectra: (draws, 71)
     """
     risk = row.risk or "none"
-    drawn = shifts(balanced, spectra)
-    ranks = [RISKS.index(shift.risk) for shift in drawn]
-    least, most = (
-        float(part)
-        for part in np.percentile([shift.delta_e for shift in drawn], (LOW_PCT, HIGH_PCT))
-    )
+    risks, greys = casts(balanced, spectra)
+    ranks = [RISKS.index(one) for one in risks]
+    least, most = (float(part) for part in np.percentile(greys, (LOW_PCT, HIGH_PCT)))
     low = min(int(np.percentile(ranks, LOW_PCT, method="lower")), RISKS.index(risk))
     high = max(int(np.percentile(ranks, HIGH_PCT, method="higher")), RISKS.index(risk))
     mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]

@@ -14,18 +14,18 @@ D50_WHITE: FloatArray = np.array([0.96422, 1.0, 0.82521])
 BRADFORD: FloatArray = np.array(
     [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
 )  # Lam 1985
+_BACK = np.linalg.inv(BRADFORD)
 _EDGE, _SLOPE = 216.0 / 24389.0, 24389.0 / 27.0
 
 
 def bradford(from_white: ArrayLike, to_white: ArrayLike) -> FloatArray:
-    """(3, 3) matrix M so that M @ xyz carries a colour from one white to another (Lam 1985; ICC.1,
-    chromatic adaptation).
+    """(..., 3, 3) matrices M so that M @ xyz carries a colour from one white, (..., 3), to another
+    (Lam 1985; ICC.1, chromatic adaptation).
     """
     before, after = (
-        BRADFORD @ np.asarray(from_white, dtype=np.float64),
-        BRADFORD @ np.asarray(to_white, dtype=np.float64),
+        np.asarray(white, dtype=np.float64) @ BRADFORD.T for white in (from_white, to_white)
     )
-    return np.asarray(np.linalg.inv(BRADFORD) @ np.diag(after / before) @ BRADFORD)
+    return np.asarray(_BACK @ ((after / before)[..., None] * BRADFORD))
 
 
 def lab(xyz: ArrayLike, white: ArrayLike = D65_WHITE) -> FloatArray:

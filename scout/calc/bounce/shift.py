@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 
 from scout.calc.bounce.difference import D65_WHITE, bradford, ciede2000, lab
-from scout.calc.bounce.spectra import NM, planck, scaled, xyz
+from scout.calc.bounce.spectra import NM, observer, planck, scaled, xyz
 from scout.calc.bounce.surface import judging_patches
 from scout.calc.bounce.whiteness import MOST_WHITE_K, cct_duv, is_white, uv_1960, xy
 from scout.calc.geometry import FloatArray
@@ -109,59 +109,106 @@ def shifts(direct: FloatArray, others: FloatArray) -> tuple[Shift, ...]:
              light and dark skin; CCT and Duv by Ohno 2014
     Raises:  OutOfRange for a spectrum that gives no light
     """
-    key, rest = scaled(direct), scaled(np.atleast_2d(others))
-    before, to_d65, white = _judged(key.tobytes())
-    whites = xyz(rest)
-    after = lab(xyz(rest[:, None] * judging_patches()) @ to_d65.T)  # (n, patches, 3)
-    differences = ciede2000(before, after)
-    cct, duv = cct_duv(uv_1960(np.vstack([white, whites])))
-    key_cct, key_duv = float(cct[0]), float(duv[0])
-    cct, duv, places = cct[1:], duv[1:], xy(whites)
-    skin = xyz(rest * judging_patches()[2])
-    balanced = ciede2000(
-        before[2],
-        lab(np.stack([bradford(whites[k], D65_WHITE) @ skin[k] for k in range(len(rest))])),
-    )
-    key_named = is_white(key_cct, key_duv)
+    rest = scaled(np.atleast_2d(others))
+    key = _judged(scaled(direct).tobytes())
+    values = _patches_under(rest)
+    whites, skin = values[:, 0], values[:, 2]
+    after = lab(values @ key.to_d65.T)  # (n, patches, 3)
+    differences = ciede2000(key.patches, after).tolist()
+    own_white = lab(np.einsum("nij,nj->ni", bradford(whites, D65_WHITE), skin))
+    balanced = ciede2000(key.patches[2], own_white).tolist()
+    hues = np.degrees(np.arctan2(after[:, 0, 2], after[:, 0, 1])).tolist()
     out = []
-    for k in range(len(rest)):
-        named = is_white(float(cct[k]), float(duv[k]))
+    for place, (cct, duv, mired), patches, own, hue in zip(
+        xy(whites).tolist(), key.whiteness(whites), differences, balanced, hues, strict=True
+    ):
         out.append(
             Shift(
-                xy=(float(places[k, 0]), float(places[k, 1])),
-                cct_k=float(cct[k]) if named else None,
-                duv=float(duv[k]),
-                duv_shift=float(duv[k]) - key_duv,
-                mired_shift=1e6 / float(cct[k]) - 1e6 / key_cct if named and key_named else None,
-                delta_e=float(differences[k, 1]),
-                delta_e_white=float(differences[k, 0]),
-                delta_e_skin=float(differences[k, 2]),
-                delta_e_dark_skin=float(differences[k, 3]),
-                delta_e_skin_balanced=float(balanced[k]),
-                delta_e_skins=tuple(float(value) for value in differences[k, 2:]),
-                hue_deg=float(np.degrees(np.arctan2(after[k, 0, 2], after[k, 0, 1]))),
+                xy=(place[0], place[1]),
+                cct_k=cct,
+                duv=duv,
+                duv_shift=duv - key.duv,
+                mired_shift=mired,
+                delta_e=patches[1],
+                delta_e_white=patches[0],
+                delta_e_skin=patches[2],
+                delta_e_dark_skin=patches[3],
+                delta_e_skin_balanced=own,
+                delta_e_skins=tuple(patches[2:]),
+                hue_deg=hue,
             )
         )
     return tuple(out)
+
+
+def casts(direct: FloatArray, others: FloatArray) -> tuple[list[Risk], list[float]]:
+    """The class and the grey difference of each light, (n, 71), as `shifts` has them, and no more:
+    what hundreds of draws are asked for.
+    """
+    key = _judged(scaled(direct).tobytes())
+    whites = xyz(scaled(others))
+    greys = ciede2000(key.patches[1], lab(key.grey * whites @ key.to_d65.T)).tolist()
+    return [
+        risk_of(grey, duv - key.duv, mired) if cct is not None else "high"
+        for grey, (cct, duv, mired) in zip(greys, key.whiteness(whites), strict=True)
+    ], greys
 
 
 def appearances(direct: FloatArray, lights: FloatArray) -> FloatArray:
     """(n, patches, 3) CIELAB (D65) of the judging patches under lights (n, 71) of one level, the
     camera balanced to the direct light (71,).
     """
-    _, to_d65, _ = _judged(scaled(direct).tobytes())
-    return lab(xyz(scaled(np.atleast_2d(lights))[:, None] * judging_patches()) @ to_d65.T)
+    key = _judged(scaled(direct).tobytes())
+    return lab(_patches_under(scaled(np.atleast_2d(lights))) @ key.to_d65.T)
+
+
+def _patches_under(lights: FloatArray) -> FloatArray:
+    """(n, patches, 3) tristimulus values of the judging patches under lights (n, 71)."""
+    return np.asarray((lights @ _patches_seen()).reshape(len(lights), -1, 3))
+
+
+@lru_cache(maxsize=1)
+def _patches_seen() -> FloatArray:
+    """(71, patches 3) what the observer makes of each wavelength off each patch."""
+    return np.ascontiguousarray(
+        np.moveaxis(judging_patches()[:, :, None] * observer(), 1, 0).reshape(len(NM), -1)
+    )
+
+
+@dataclass(frozen=True)
+class _Key:
+    """The direct light: the same for every bounce of a lamp. patches: (patches, 3) CIELAB."""
+
+    patches: FloatArray
+    grey: float  # what the grey patch sends back of any light
+    to_d65: FloatArray  # (3, 3)
+    cct_k: float
+    duv: float
+
+    def whiteness(self, whites: FloatArray) -> list[tuple[float | None, float, float | None]]:
+        """CCT, Duv and mired shift of each white, (n, 3); no CCT and no shift where it is none."""
+        named = is_white(self.cct_k, self.duv)
+        return [
+            (cct, duv, 1e6 / cct - 1e6 / self.cct_k if named else None)
+            if is_white(cct, duv)
+            else (None, duv, None)
+            for cct, duv in zip(*(part.tolist() for part in cct_duv(uv_1960(whites))), strict=True)
+        ]
 
 
 @lru_cache(maxsize=32)
-def _judged(key: bytes) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """The patches under the direct light in CIELAB, the matrix to D65, its white: the same for
-    every bounce of a lamp.
-    """
+def _judged(key: bytes) -> _Key:
     light = np.frombuffer(key)
     white = xyz(light)
     to_d65 = bradford(white, D65_WHITE)
-    return lab(xyz(light * judging_patches()) @ to_d65.T), to_d65, white
+    cct, duv = (float(part) for part in cct_duv(uv_1960(white)))
+    return _Key(
+        lab(_patches_under(light[None])[0] @ to_d65.T),
+        float(judging_patches()[1, 0]),
+        to_d65,
+        cct,
+        duv,
+    )
 
 
 @lru_cache(maxsize=16)
