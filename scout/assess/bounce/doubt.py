@@ -13,10 +13,10 @@ from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.start import ROUGHLY, lights_of, subject_look
-from scout.assess.bounce.surround import Aimed, aimed, sides_of_each
+from scout.assess.bounce.surround import Aimed, aimed
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
-from scout.calc.bounce.reach import Spot, faces_of_each, spot
+from scout.calc.bounce.reach import Spot, faces_of_each, landings_of_each, spot
 from scout.calc.bounce.shift import RISKS, casts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
@@ -104,16 +104,17 @@ def _bounces(
         if row.risk is not None and row.aim_m is not None and isinstance(lamp, Lamp):
             on_room = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
             laid[number] = on_room, lamp.colour.spectrum
-    arriving: dict[int, list[FloatArray]] = {number: [] for number in laid}
-    for (there,) in faces_of_each(lit.room, _on_patches(lit, drawn), [looks], ROUGHLY):
-        for number, (on_room, _) in laid.items():
-            arriving[number].append(there.arriving(on_room))
-    return tuple(
-        ranged(row, laid[number][1], laid[number][1] * np.stack(arriving[number]))
-        if number in laid
-        else row
-        for number, row in enumerate(rows)
-    )
+    if not laid:
+        return rows
+    mean_lux = np.stack([on_room.mean_lux for on_room, _ in laid.values()])
+    unevenly = np.stack([looks.unevenly(on_room) for on_room, _ in laid.values()])
+    drawn_faces = faces_of_each(lit.room, _on_patches(lit, drawn), [looks], ROUGHLY)
+    shares = np.stack([there.arriving_of(mean_lux, unevenly) for (there,) in drawn_faces], axis=1)
+    found = {
+        number: ranged(rows[number], light, light * share)
+        for (number, (_, light)), share in zip(laid.items(), shares, strict=True)
+    }
+    return tuple(found.get(number, row) for number, row in enumerate(rows))
 
 
 def _surrounds(
@@ -123,18 +124,27 @@ def _surrounds(
     drawn: list[FloatArray],
     rows: tuple[SurroundAnswer, ...],
 ) -> tuple[SurroundAnswer, ...]:
-    arriving: dict[tuple[str, str], tuple[FloatArray, FloatArray]] = {}
-    for light in lights_of(sheet):
-        found = aimed(light, sheet, placements, lit)
-        if not isinstance(found, Aimed):
-            continue
-        sides = [
-            (one.key, one.shadow)
-            for one in sides_of_each(found, lit, _on_patches(lit, drawn), ROUGHLY)
+    lights = {light.id: aimed(light, sheet, placements, lit) for light in lights_of(sheet)}
+    lamps = {name: found for name, found in lights.items() if isinstance(found, Aimed)}
+    if not lamps:
+        return rows
+    landed = landings_of_each(
+        lit.room,
+        _on_patches(lit, drawn),
+        [found.laid.mean_lux for found in lamps.values()],
+        ROUGHLY,
+    )
+    shares = np.array(
+        [
+            [found.shares(each, one) for found, one in zip(lamps.values(), landings, strict=True)]
+            for each, landings in landed
         ]
+    )  # (draws, lamps, sides, 71)
+    arriving = {}
+    for k, (name, found) in enumerate(lamps.items()):
         lamp = found.lamp.colour.spectrum
-        arriving[light.id, "key"] = lamp, lamp * np.stack([one + found.direct for one, _ in sides])
-        arriving[light.id, "shadow"] = lamp, lamp * np.stack([one for _, one in sides])
+        arriving[name, "key"] = lamp, lamp * (shares[:, k, 0] + found.direct)
+        arriving[name, "shadow"] = lamp, lamp * shares[:, k, 1]
     return tuple(
         ranged(row, *arriving[row.light, row.side])
         if row.risk is not None and (row.light, row.side) in arriving

@@ -4,8 +4,9 @@ away.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -31,7 +32,6 @@ from scout.calc.bounce.reach import (
     all_landing,
     faces,
     landings,
-    landings_of_each,
     lux_of,
     spot,
     views,
@@ -102,6 +102,18 @@ class Aimed:
     laid: Spot
     looks: tuple[View, View]  # lit side, shadow side
     assumed: tuple[Said, ...]
+
+    def shares(self, reflectance: FloatArray, landing: FloatArray) -> FloatArray:
+        """(2, 71) what the room adds to both sides; reflectance, landing: (p, 71)."""
+        seen, unevenly = self._views
+        return np.asarray(seen @ (reflectance * landing) + unevenly @ reflectance)
+
+    @cached_property
+    def _views(self) -> tuple[FloatArray, FloatArray]:
+        return (
+            np.stack([look.seen for look in self.looks]),
+            np.stack([look.unevenly(self.laid) for look in self.looks]),
+        )
 
 
 def aimed(
@@ -245,17 +257,8 @@ def sides_of(found: Aimed, lit: LitRoom, reflectance: FloatArray, closed: float 
     )
 
 
-def sides_of_each(
-    found: Aimed, lit: LitRoom, reflectances: Iterable[FloatArray], closed: float
-) -> Iterator[Sides]:
-    """The same for one set of surfaces after another."""
-    landings = landings_of_each(lit.room, reflectances, [found.laid.mean_lux], closed)
-    for reflectance, (landing,) in landings:
-        yield _sides(found, reflectance, landing)
-
-
 def _sides(found: Aimed, reflectance: FloatArray, landing: FloatArray) -> Sides:
-    key, shadow = (look.arriving(reflectance, found.laid, landing) for look in found.looks)
+    key, shadow = found.shares(reflectance, landing)
     light = found.lamp.colour.spectrum
     return Sides(key, shadow, float(lux_of(light, key)), float(lux_of(light, shadow)), landing)
 
@@ -268,8 +271,7 @@ def contributions(found: Aimed, lit: LitRoom, side: Literal["key", "shadow"]) ->
     landing = all_landing(lit.room, lit.reflectance[0], found.laid.mean_lux)
     by_patch = lux_of(found.lamp.colour.spectrum, look.seen[:, None] * lit.reflectance[0] * landing)
     by_patch = by_patch + lux_of(
-        found.lamp.colour.spectrum,
-        np.sum(look.detail * found.laid.lux, axis=1)[:, None] * lit.reflectance[0],
+        found.lamp.colour.spectrum, look.unevenly(found.laid)[:, None] * lit.reflectance[0]
     )
     sums = np.maximum(lit.room.patches.by_surface(by_patch), 0.0)
     total = float(sums.sum())

@@ -28,7 +28,9 @@ EVERY, ROUGHLY_EVERY = (
     # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which
     # surface matters
 )
-AT_ONCE = 8  # sets of surfaces in one solution: more take room and no less time
+AT_ONCE = (
+    8  # receivers in one solution, those of all sets of surfaces: more take room, no less time
+)
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
 
@@ -56,10 +58,11 @@ class View:
         """(71,) lux at the plane for a lamp of one unit of each wavelength; reflectance, landing:
         (p, 71), the latter as all_landing.
         """
-        return np.asarray(
-            self.seen @ (reflectance * landing)
-            + np.sum(self.detail * laid.lux, axis=1) @ reflectance
-        )
+        return np.asarray(self.seen @ (reflectance * landing) + self.unevenly(laid) @ reflectance)
+
+    def unevenly(self, laid: Spot) -> FloatArray:
+        """(p,) what a spot that is not even over a patch adds by way of it, for a reflectance of 1."""
+        return np.asarray(np.einsum("pk,pk->p", self.detail, laid.lux))
 
 
 @dataclass(frozen=True)
@@ -79,10 +82,13 @@ class Face:
         """(71,) what the room makes of each wavelength of a lamp: lux at the face for a spectrum of
         one unit each.
         """
-        return np.asarray(
-            laid.mean_lux @ self.weight
-            + np.sum(self.view.detail * laid.lux, axis=1) @ self.reflectance
-        )
+        return self.arriving_of(laid.mean_lux, self.view.unevenly(laid))
+
+    def arriving_of(self, mean_lux: FloatArray, unevenly: FloatArray) -> FloatArray:
+        """(..., 71) the same for one spot or several, (..., p) each, with what the view makes of
+        their being uneven.
+        """
+        return np.asarray(mean_lux @ self.weight + unevenly @ self.reflectance)
 
     def through(self, name: str, landing: FloatArray) -> FloatArray:
         """(71,) how much the reading would grow for each unit of reflectance more on one surface;
@@ -238,7 +244,7 @@ def _carried(
     level = np.maximum(starts.max(axis=0), 1e-300)
     area, even = room.patches.area_m2, starts / level
     asked = iter(reflectances)
-    while some := list(islice(asked, AT_ONCE)):
+    while some := list(islice(asked, max(1, AT_ONCE // starts.shape[1]))):
         steps = [_step(one, closed) for one in some]
         found: dict[int, FloatArray] = {}
         for step in dict.fromkeys(steps):
