@@ -175,7 +175,8 @@ def _carried(
         raise OutOfRange("reflectance", float(rho.max()), said("refusal.patches.never_dies"))
     carried *= size
     carried += view
-    return np.moveaxis(carried.reshape(sets, count, bands, patches), 2, 3).astype(np.float64)
+    apart = np.moveaxis(carried.reshape(sets, count, bands, patches), 2, 3)
+    return np.asarray(apart, dtype=np.float64)
 
 
 def _squares(rows: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
