@@ -6,12 +6,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import ArrayLike
 
 from scout.drawing.lettering import Hand
-from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, box_of, rectangle
+from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, rectangle
+from scout.drawing.taken import BoolArray, Corners, Taken
 from scout.words.figures import Words, sentence
-
-Corners = Sequence[Point]
 
 
 class Board:
@@ -26,7 +29,7 @@ class Board:
         self.notes: list[str] = []
         self.dropped: list[str] = []  # names for which there was no room
         self.window: Box | None = None  # what of the paper is drawn on; None: all of it
-        self._taken: list[tuple[Corners, Box, bool]] = []
+        self.taken = Taken()
 
     def add(self, *shapes: Shape, symbol: str | None = None) -> None:
         """Add shapes; `symbol` is explained in the legend."""
@@ -59,7 +62,7 @@ class Board:
         """Keep letters out of a convex outline: a box, or a line from point to point. Not hard: a line
         that can still be followed where letters stand upon it.
         """
-        self._taken.append((tuple(corners), box_of(list(corners)), hard))
+        self.taken.add(corners, hard=hard)
 
     def keep_to(self, window: Box, far_mm: float) -> None:
         """Set no letters outside a window."""
@@ -105,33 +108,28 @@ class Board:
             )
         )
 
-    def free(self, corners: Corners, *, of_hard: bool = False) -> bool:
-        """Whether a convex outline meets nothing that is taken, or nothing hard of it."""
-        left, bottom, right, top = box_of(corners)
-        # Asked ten thousand times a sheet. Touching counts: a level or upright line has a box of no
-        # height or width.
-        for taken, (left_of, bottom_of, right_of, top_of), hard in self._taken:
-            if (
-                (hard or not of_hard)
-                and left <= right_of
-                and left_of <= right
-                and bottom <= top_of
-                and bottom_of <= top
-                and _outlines_meet(corners, taken)
-            ):
-                return False
-        return True
+    def free(self, outlines: ArrayLike) -> BoolArray:
+        """(n,) whether boxes (n, 4, 2), level or turned, or lines (n, 2, 2) meet nothing that is
+        taken.
+        """
+        return ~self.taken.meets(outlines)[0]
 
     def place(
         self, choices: Iterable[Text], *, pad: float = 0.12, over: bool = False
     ) -> Text | None:
         """Set the first of the lines of letters that stands free; None when none does."""
-        for text in choices:
-            if text.text and self.free(text.corners(pad * text.size_mm)):
-                self.take(text.corners(pad * text.size_mm))
-                (self.over if over else self.shapes).append(text)
-                return text
-        return None
+        tried = [text for text in choices if text.text]
+        if not tried:
+            return None
+        outlines = [text.corners(pad * text.size_mm) for text in tried]
+        free = np.flatnonzero(self.free(outlines))
+        if not len(free):
+            return None
+        first = int(free[0])
+        text = tried[first]
+        self.take(outlines[first])
+        (self.over if over else self.shapes).append(text)
+        return text
 
     def label(
         self,
@@ -148,6 +146,8 @@ class Board:
         """
         hand, half = self.hand, 0.36 * self.hand.text_mm * size
         x, y = at
+        # said and measured once: where they stand changes neither
+        text = hand.write(at, words, size=size, backed=True, most_mm=most_mm)
         choices: list[Text] = []
         for far in (reach_mm + 0.4 * hand.text_mm, reach_mm + 1.5 * hand.text_mm):
             slant = far * math.sqrt(0.5)
@@ -161,10 +161,7 @@ class Board:
                 ((x - slant, y + slant), "end"),
                 ((x - slant, y - slant - 2 * half), "end"),
             )
-            choices += [
-                hand.write(spot, words, size=size, anchor=anchor, backed=True, most_mm=most_mm)
-                for spot, anchor in spots
-            ]
+            choices += [replace(text, at=spot, anchor=anchor) for spot, anchor in spots]
         within = [
             choice
             for choice in choices
@@ -173,69 +170,6 @@ class Board:
         return self.place(
             [*within, *(choice for choice in choices if choice not in within)], over=True
         )
-
-    def block(
-        self,
-        at: Point,
-        reach_mm: float,
-        lines: Sequence[Words],
-        *,
-        size: float = 0.9,
-        allowed: Sequence[Point] | None = None,
-        most_mm: float | None = None,
-    ) -> bool:
-        """Several lines of letters beside a symbol, the first bold, within `allowed`; False when
-        there is no room for all of them together.
-        """
-        hand, step = self.hand, 1.15 * self.hand.text_mm * size
-        tall, half = step * (len(lines) - 1), 0.36 * self.hand.text_mm * size
-        x, y = at
-        choices: list[tuple[Text, ...]] = []
-        for far in (
-            reach_mm + 0.4 * hand.text_mm,
-            reach_mm + 1.4 * hand.text_mm,
-            reach_mm + 2.8 * hand.text_mm,
-            reach_mm + 4.5 * hand.text_mm,
-        ):
-            slant = far * math.sqrt(0.5)
-            spots: tuple[tuple[float, float, Anchor], ...] = (  # of the first baseline
-                (x + far, y + tall / 2 - half, "start"),
-                (x - far, y + tall / 2 - half, "end"),
-                (x, y - far - 2 * half, "middle"),
-                (x, y + far + tall, "middle"),
-                (x + slant, y + slant + tall, "start"),
-                (x + slant, y - slant - 2 * half, "start"),
-                (x - slant, y + slant + tall, "end"),
-                (x - slant, y - slant - 2 * half, "end"),
-            )
-            choices += [
-                tuple(
-                    hand.write(
-                        (left, top - k * step),
-                        words,
-                        size=size,
-                        anchor=anchor,
-                        bold=k == 0,
-                        backed=True,
-                        most_mm=most_mm,
-                    )
-                    for k, words in enumerate(lines)
-                )
-                for left, top, anchor in spots
-            ]
-        within = [
-            rows
-            for rows in choices
-            if allowed is None
-            or all(in_polygon(allowed, corner) for text in rows for corner in text.corners())
-        ]
-        for rows in within:
-            if all(self.free(text.corners(0.12 * text.size_mm)) for text in rows):
-                for text in rows:
-                    self.take(text.corners(0.12 * text.size_mm))
-                    self.over.append(text)
-                return True
-        return False
 
 
 def in_polygon(polygon: Sequence[Point], point: Point) -> bool:
@@ -246,19 +180,3 @@ def in_polygon(polygon: Sequence[Point], point: Point) -> bool:
         if (y1 > y) != (y2 > y) and x < x1 + (y - y1) * (x2 - x1) / (y2 - y1):
             odd = not odd
     return odd
-
-
-def _outlines_meet(a: Corners, b: Corners) -> bool:
-    """Whether two convex outlines overlap: no side of either parts them (separating axes)."""
-    for one in (a, b):
-        sides = zip(one, [*one[1:], one[0]], strict=True)
-        for (x1, y1), (x2, y2) in sides:
-            nx, ny = y2 - y1, x1 - x2
-            if abs(nx) + abs(ny) < 1e-9:
-                continue
-            first = [nx * x + ny * y for x, y in a]
-            second = [nx * x + ny * y for x, y in b]
-            slack = 1e-6 * (abs(nx) + abs(ny))
-            if max(first) <= min(second) + slack or max(second) <= min(first) + slack:
-                return False
-    return True

@@ -370,7 +370,7 @@ def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
     hand, u = board.hand, board.hand.text_mm
     for letter, bearing in sky.walls:
         at = disc.beyond(bearing, 2.3 * u)
-        if board.free(rectangle(at[0] - u, at[1] - u, at[0] + u, at[1] + u)):
+        if board.free([rectangle(at[0] - u, at[1] - u, at[0] + u, at[1] + u)])[0]:
             board.group(
                 pictograms.lettered_circle(hand, at, letter),
                 f"wall-{letter}",

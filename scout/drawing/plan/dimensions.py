@@ -263,14 +263,13 @@ def _clear(
             )
     if b <= a:
         return False
-    return board.free(
-        (
-            view.on_wall(wall, a, low),
-            view.on_wall(wall, b, low),
-            view.on_wall(wall, b, high),
-            view.on_wall(wall, a, high),
-        )
+    strip = (
+        view.on_wall(wall, a, low),
+        view.on_wall(wall, b, low),
+        view.on_wall(wall, b, high),
+        view.on_wall(wall, a, high),
     )
+    return bool(board.free([strip])[0])
 
 
 def _whole(

@@ -8,19 +8,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from scout.calc.geometry import Wall
 from scout.drawing.board import Board, in_polygon
 from scout.drawing.plan.walls import View
-from scout.drawing.shapes import Circle, Line, Point, Shape
+from scout.drawing.shapes import Circle, Line, Point, Shape, rectangle
+from scout.drawing.taken import BoolArray
 
 RADIUS = 0.85  # of the circle round a letter, in sizes of the letters
 NEARER = 0.8  # a letter's distance to its own wall, of that to the nearest other
 FARTHEST = 16.0  # from the wall, in sizes of the letters
 WAYS = 16  # directions tried round a place on the wall
 TRIED = 300  # places of those, the best first
+AT_ONCE = 30  # of those, whose paper is looked at together
 SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of the wall's length
 
 
@@ -53,18 +57,31 @@ def place_letter(board: Board, view: View, wall: Wall, distance: float) -> Lette
     """
     u = board.hand.text_mm
     for out in (distance, distance - 0.7 * u, -1.5 * u):
-        for share in SHARES:
-            spot = view.on_wall(wall, _along(view, wall, share), out)
-            if _free(board, spot) and stands_at(view, wall, spot):
-                return Lettered(spot)
+        spots = [view.on_wall(wall, _along(view, wall, share), out) for share in SHARES]
+        for k in np.flatnonzero(_free(board, spots)):
+            if stands_at(view, wall, spots[k]):
+                return Lettered(spots[k])
     crossing: Lettered | None = None
-    for _, at, led_to, outside in sorted(_led(view, wall, distance, u))[:TRIED]:
-        if (outside and in_polygon(view.outline, at)) or not _free(board, at):
+    tried = sorted(_led(view, wall, distance, u))[:TRIED]
+    for first in range(0, TRIED, AT_ONCE):
+        some = tried[first : first + AT_ONCE]
+        free = _free(board, [at for _, at, _, _ in some])
+        some = [
+            one
+            for one, stands in zip(some, free, strict=True)
+            if stands and not (one[3] and in_polygon(view.outline, one[1]))
+        ]
+        if not some:
             continue
-        through = 0.1 * u + (view.thickness_mm if outside else 0.0)
-        if board.free((_off(led_to, at, through), at)):
+        through = [0.1 * u + (view.thickness_mm if outside else 0.0) for *_, outside in some]
+        ways = [
+            (_off(led_to, at, by), at) for (_, at, led_to, _), by in zip(some, through, strict=True)
+        ]
+        clear = np.flatnonzero(board.free(ways))
+        if len(clear):
+            _, at, led_to, _ = some[clear[0]]
             return Lettered(at, led_to)
-        crossing = crossing or Lettered(at, led_to)
+        crossing = crossing or Lettered(some[0][1], some[0][2])
     if crossing is not None:
         return crossing
     middle = _along(view, wall, 0.5)
@@ -108,9 +125,12 @@ def _along(view: View, wall: Wall, share: float) -> float:
     return start + (end - start) * share
 
 
-def _free(board: Board, at: Point) -> bool:
-    r, (x, y) = RADIUS * board.hand.text_mm, at
-    return board.free(((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)))
+def _free(board: Board, spots: Sequence[Point]) -> BoolArray:
+    """(n,) whether letters have room at places."""
+    r = RADIUS * board.hand.text_mm
+    return board.free(
+        np.reshape([rectangle(x - r, y - r, x + r, y + r) for x, y in spots], (-1, 4, 2))
+    )
 
 
 def _off(start: Point, end: Point, by_mm: float) -> Point:

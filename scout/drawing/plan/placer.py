@@ -5,20 +5,44 @@ leader where it has to stand off.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from scout.drawing.board import Board, in_polygon
-from scout.drawing.shapes import Anchor, Box, Circle, Line, Point, Shape, Text, bounds, box_of
+import numpy as np
+
+from scout.calc.geometry import inside
+from scout.drawing.board import Board
+from scout.drawing.shapes import (
+    CAP_HEIGHT,
+    DESCENT,
+    Anchor,
+    Box,
+    Circle,
+    Line,
+    Point,
+    Shape,
+    Text,
+    bounds,
+)
+from scout.drawing.taken import BoolArray, FloatArray
 from scout.words.figures import Words
 
 WAYS = 24  # directions tried round a symbol
-FARTHEST = 16.0  # sizes of the letters from a symbol's edge
+AT_ONCE = 32  # places, the cheapest first, whose paper is looked at together
+RINGS = 0.4 * 1.45 ** np.arange(10)  # sizes of the letters from a symbol's edge
 LED = 1.3  # from this far on, in sizes of the letters, a leader shows whose the tag is
 NARROW = 40.0  # a phone's sheet is less than so many sizes of its letters wide
 DOUBTFUL = 0.6  # nor is it left to doubt where another symbol stands nearly as near
 ON_A_LINE = 8.0  # sizes of the letters: what standing on a lead or the edge of a cloth counts as
+SIZE, PAD = 0.9, 0.12  # of the letters, in the hand's, and what stays free round them, in theirs
 NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
+COSINES, SINES = (
+    np.array([turn(2 * math.pi * k / WAYS) for k in range(WAYS)]) for turn in (math.cos, math.sin)
+)
+ANCHORS: tuple[Anchor, ...] = tuple(
+    "start" if c > 0.3 else "end" if c < -0.3 else "middle" for c in COSINES
+)
+LEFT_OF = np.array([{"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] for anchor in ANCHORS])
 
 
 @dataclass(frozen=True)
@@ -55,29 +79,27 @@ def place_tags(
     for k, tag in enumerate(tags):
         if not board.shows(tag.at):
             continue
-        rivals = [one for i, one in enumerate(symbols) if i != k]
+        rivals = _Rivals([one for i, one in enumerate(symbols) if i != k])
         across = _across(board) if within_sheet else None
-        short = replace(tag, lines=tag.lines[:1])
         best = None
         if not narrow or len(tag.lines) == 1:
             best = _best(board, tag, rivals, allowed, most_mm, across=across)
-        if len(tag.lines) > 1 and (best is None or best[2] > NEARER * _other(best[1], rivals)):
+        if len(tag.lines) > 1 and (best is None or best.own > NEARER * best.other):
             # rather the first line where nobody doubts whose it is
+            short = replace(tag, lines=tag.lines[:1])
             brief = _best(board, short, rivals, allowed, most_mm, across=across)
-            if best is None or (brief and brief[2] <= NEARER * _other(brief[1], rivals)):
+            if best is None or (brief and brief.own <= NEARER * brief.other):
                 left.append(tag)
                 best = brief
         elif best is None:
             left.append(tag)
         if best is None:
             continue
-        rows, box, own = best
-        shapes: list[Shape] = list(rows)
-        other = _other(box, rivals)
-        if own > LED * board.hand.text_mm or own > DOUBTFUL * other:
-            shapes = [*_leader(board, tag, box), *shapes]
-        for text in rows:
-            board.take(text.corners(0.12 * text.size_mm))
+        shapes: list[Shape] = list(best.rows)
+        if best.own > LED * board.hand.text_mm or best.own > DOUBTFUL * best.other:
+            shapes = [*_leader(board, tag, best.box), *shapes]
+        for text in best.rows:
+            board.take(text.corners(PAD * text.size_mm))
         board.over_group(shapes, f"label-{tag.name}")
     return left
 
@@ -91,118 +113,171 @@ def _across(board: Board) -> tuple[float, float] | None:
     return drawn[0] - spare, drawn[2] + spare
 
 
+@dataclass(frozen=True)
+class _Set:
+    """Where a tag may stand: its lines, the box round them, how far that is off its own symbol's
+    edge, and off the nearest other's.
+    """
+
+    rows: tuple[Text, ...]
+    box: Box
+    own: float
+    other: float
+
+
 def _best(
     board: Board,
     tag: Tag,
-    rivals: Sequence[tuple[Point, float]],
+    rivals: _Rivals,
     allowed: Sequence[Point] | None,
     most_mm: float | None,
     *,
     across: tuple[float, float] | None = None,
-) -> tuple[tuple[Text, ...], Box, float] | None:
-    """Where a tag stands best: its lines, their box, and how far off its symbol. Nearer to its own
-    symbol than to any other where that can be had; else led to it by a line that crosses no other.
+) -> _Set | None:
+    """Where a tag stands best. Nearer to its own symbol than to any other where that can be had;
+    else led to it by a line that crosses no other. Of places as good the first on the innermost ring.
     """
-    best: tuple[float, tuple[Text, ...], Box, float] | None = None
     u = board.hand.text_mm
-    for rows, far in _choices(board, tag, most_mm):
-        if best is not None and far >= best[0]:
-            break  # the others stand further off still
-        box = box_of([corner for text in rows for corner in text.corners()])
-        if across is not None and (box[0] < across[0] or box[2] > across[1]):
-            continue
-        cost = far + _beyond(rows, allowed) * 4.0 * u
-        if best is not None and cost >= best[0]:
-            continue
-        own = _gap(box, tag.at) - tag.reach_mm
-        nearest = _other(box, rivals)
-        if own > NEARER * nearest:
-            cost += 40.0 * u  # behind every place that needs no line to tell whose it is
-        if best is not None and cost >= best[0]:
-            continue
-        outlines = [text.corners(0.12 * text.size_mm) for text in rows]
-        if not all(board.free(outline) for outline in outlines):
-            cost += ON_A_LINE * u  # dearer than a place a little off, cheaper than a doubtful one
-            if best is not None and cost >= best[0]:
-                continue
-            if not all(board.free(outline, of_hard=True) for outline in outlines):
-                continue
-        start = _nearest(box, tag.at)
-        if own > NEARER * nearest and (
-            own < LED * u or any(_off_line(start, tag.at, at) < reach for at, reach in rivals)
-        ):
-            continue
-        best = (cost, rows, box, own)
-    return None if best is None else best[1:]
-
-
-def _other(box: Box, rivals: Sequence[tuple[Point, float]]) -> float:
-    """How far the nearest other symbol's edge is from some letters."""
-    return min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
-
-
-def _off_line(a: Point, b: Point, at: Point) -> float:
-    """From a point to a stretch between two others."""
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    square = dx * dx + dy * dy
-    t = 0.0 if square < 1e-12 else ((at[0] - a[0]) * dx + (at[1] - a[1]) * dy) / square
-    t = min(max(t, 0.0), 1.0)
-    return math.dist((a[0] + t * dx, a[1] + t * dy), at)
-
-
-def _choices(
-    board: Board, tag: Tag, most_mm: float | None
-) -> Iterator[tuple[tuple[Text, ...], float]]:
-    """The tag on rings round its symbol, the nearest first, with how far off it stands."""
-    hand = board.hand
-    u, size = hand.text_mm, 0.9
-    step, half = 1.18 * u * size, 0.36 * u * size
-    tall = step * (len(tag.lines) - 1)
     # said and measured once: where they stand changes neither
     lines = [
-        hand.write(tag.at, line, size=size, bold=i == 0, backed=True, most_mm=most_mm)
+        board.hand.write(tag.at, line, size=SIZE, bold=i == 0, backed=True, most_mm=most_mm)
         for i, line in enumerate(tag.lines)
     ]
-    off = 0.4
-    while off <= FARTHEST:
-        far = tag.reach_mm + off * u
-        for k in range(WAYS):
-            angle = 2 * math.pi * k / WAYS
-            c, s = math.cos(angle), math.sin(angle)
-            anchor: Anchor = "start" if c > 0.3 else "end" if c < -0.3 else "middle"
-            x = tag.at[0] + c * far
-            # the block's middle lies as far up as its half height takes it clear of the ring
-            y = tag.at[1] + s * (far + half + tall / 2)
-            top = y + tall / 2 - half
-            rows = tuple(
-                replace(line, at=(x, top - i * step), anchor=anchor) for i, line in enumerate(lines)
-            )
-            yield rows, off * u
-        off *= 1.45
+    tried = _Tried(tag, lines, u)
+    own = _gap(tried.boxes, np.array([tag.at]))[:, 0] - tag.reach_mm
+    other = rivals.off(tried.boxes)
+    doubtful = own > NEARER * other
+    # behind every place that needs no line to tell whose it is
+    cost = tried.off_mm + np.where(doubtful, 40.0 * u, 0.0)
+    cost += _beyond(tried.corners(0.0), allowed) * 4.0 * u
+    possible = np.ones(len(cost), dtype=np.bool_)
+    if across is not None:
+        possible &= (tried.boxes[:, 0] >= across[0]) & (tried.boxes[:, 2] <= across[1])
+    led = np.flatnonzero(possible & doubtful)
+    start = _nearest(tried.boxes[led], np.array([tag.at]))[:, 0]
+    possible[led] = (own[led] >= LED * u) & ~rivals.crossed(start, tag.at)
+    order = np.flatnonzero(possible)
+    order = order[np.argsort(cost[order], kind="stable")]
+    # dearer than a place a little off, cheaper than a doubtful one
+    k = _first_free(board, tried.corners(PAD)[order], cost[order], ON_A_LINE * u)
+    if k is None:
+        return None
+    k = int(order[k])
+    left, bottom, right, top = (float(edge) for edge in tried.boxes[k])
+    return _Set(tried.rows(k), (left, bottom, right, top), float(own[k]), float(other[k]))
 
 
-def _beyond(rows: Sequence[Text], allowed: Sequence[Point] | None) -> float:
-    """The share of the letters' corners that lies outside."""
+def _first_free(
+    board: Board, outlines: FloatArray, cost: FloatArray, on_a_line: float
+) -> int | None:
+    """Which of some outlines (n, lines, 4, 2), the cheapest first, stands on free paper for least;
+    what stands on something that is not hard costs so much more.
+    """
+    least, best = math.inf, None
+    for first in range(0, len(cost), AT_ONCE):
+        if cost[first] > least:
+            break
+        rows = outlines[first : first + AT_ONCE]
+        met, hard = (
+            held.reshape(rows.shape[:2]).any(axis=1)
+            for held in board.taken.meets(rows.reshape(-1, 4, 2))
+        )
+        full = np.where(hard, np.inf, cost[first : first + AT_ONCE] + np.where(met, on_a_line, 0.0))
+        k = int(np.argmin(full))
+        if full[k] < least:
+            least, best = float(full[k]), first + k
+    return best
+
+
+class _Rivals:
+    """The other symbols, whose a tag must not be taken for."""
+
+    def __init__(self, symbols: Sequence[tuple[Point, float]]) -> None:
+        self.at = np.array([at for at, _ in symbols]).reshape(-1, 2)
+        self.reach_mm = np.array([reach for _, reach in symbols])
+
+    def off(self, boxes: FloatArray) -> FloatArray:
+        """(n,) how far the nearest other symbol's edge is from some letters (n, 4)."""
+        return np.asarray(np.min(_gap(boxes, self.at) - self.reach_mm, axis=-1, initial=np.inf))
+
+    def crossed(self, start: FloatArray, end: Point) -> BoolArray:
+        """(n,) whether a line from a start (n, 2) to an end meets one of them."""
+        run = np.asarray(end) - start
+        square = np.maximum(np.sum(run * run, axis=-1), 1e-12)
+        away = self.at - start[:, None]
+        share = np.clip(np.sum(away * run[:, None], axis=-1) / square[:, None], 0.0, 1.0)
+        off = away - share[..., None] * run[:, None]
+        return np.asarray(np.any(np.hypot(off[..., 0], off[..., 1]) < self.reach_mm, axis=-1))
+
+
+class _Tried:
+    """A tag on rings round its symbol, the innermost first: (places,) how far off its edge, and
+    (places, lines, 2) where each line's letters begin on their baseline.
+    """
+
+    def __init__(self, tag: Tag, lines: Sequence[Text], u: float) -> None:
+        self.lines = lines
+        step, half = 1.18 * u * SIZE, 0.36 * u * SIZE
+        tall = step * (len(lines) - 1)
+        self.off_mm = np.repeat(RINGS * u, WAYS)
+        far = tag.reach_mm + self.off_mm
+        x = tag.at[0] + np.tile(COSINES, len(RINGS)) * far
+        # the block's middle lies as far up as its half height takes it clear of the ring
+        y = tag.at[1] + np.tile(SINES, len(RINGS)) * (far + half + tall / 2) + tall / 2 - half
+        self.x = x
+        self.y = y[:, None] - step * np.arange(len(lines))
+        self.size = np.array([line.size_mm for line in lines])
+        self.width = np.array([line.width_mm for line in lines])
+        self.left = x[:, None] - np.tile(LEFT_OF, len(RINGS))[:, None] * self.width
+        self.boxes = np.column_stack(  # (places, 4) round all lines
+            [
+                self.left.min(axis=1),
+                (self.y - DESCENT * self.size).min(axis=1),
+                (self.left + self.width).max(axis=1),
+                (self.y + CAP_HEIGHT * self.size).max(axis=1),
+            ]
+        )
+
+    def corners(self, pad: float) -> FloatArray:
+        """(places, lines, 4, 2) the boxes round the letters, as `Text.corners`; pad in their size."""
+        found = np.empty((*self.left.shape, 4, 2))
+        found[..., (0, 3), 0] = (self.left - pad * self.size)[..., None]
+        found[..., (1, 2), 0] = (self.left + self.width + pad * self.size)[..., None]
+        found[..., (0, 1), 1] = (self.y - (DESCENT + pad) * self.size)[..., None]
+        found[..., (2, 3), 1] = (self.y + (CAP_HEIGHT + pad) * self.size)[..., None]
+        return found
+
+    def rows(self, k: int) -> tuple[Text, ...]:
+        """The lines as they stand in one place."""
+        return tuple(
+            replace(line, at=(float(self.x[k]), float(y)), anchor=ANCHORS[k % WAYS])
+            for line, y in zip(self.lines, self.y[k], strict=True)
+        )
+
+
+def _beyond(corners: FloatArray, allowed: Sequence[Point] | None) -> FloatArray:
+    """(n,) the share of the letters' corners (n, lines, 4, 2) that lies outside."""
     if allowed is None:
-        return 0.0
-    corners = [corner for text in rows for corner in text.corners()]
-    return sum(not in_polygon(allowed, corner) for corner in corners) / len(corners)
+        return np.zeros(len(corners))
+    points = corners.reshape(len(corners), -1, 2)
+    return np.asarray(np.mean(~inside(allowed, points, edge_m=-1.0), axis=-1))
 
 
-def _gap(box: Box, at: Point) -> float:
-    """From a point to the nearest of a box."""
-    x, y = _nearest(box, at)
-    return math.dist((x, y), at)
+def _gap(boxes: FloatArray, at: FloatArray) -> FloatArray:
+    """(n, p) from each box (n, 4) to points (p, 2)."""
+    off = _nearest(boxes, at) - at
+    return np.asarray(np.hypot(off[..., 0], off[..., 1]))
 
 
-def _nearest(box: Box, at: Point) -> Point:
-    return min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3])
+def _nearest(boxes: FloatArray, at: FloatArray) -> FloatArray:
+    """(n, p, 2) of each box (n, 4) the place nearest to points (p, 2)."""
+    return np.minimum(np.maximum(at, boxes[:, None, :2]), boxes[:, None, 2:])
 
 
 def _leader(board: Board, tag: Tag, box: Box) -> tuple[Shape, ...]:
     """A hairline from the letters to the symbol's edge, with a dot there."""
     hand = board.hand
-    x, y = _nearest(box, tag.at)
+    x, y = (float(one) for one in _nearest(np.array([box]), np.array([tag.at]))[0, 0])
     far = math.dist((x, y), tag.at)
     share = tag.reach_mm / far
     edge = (tag.at[0] + (x - tag.at[0]) * share, tag.at[1] + (y - tag.at[1]) * share)

@@ -138,13 +138,13 @@ def room_plan(
     letters = len(plan)
     if north is not None and not wall_number(north.wall) < letters:
         north = None
-    smallest: list[Drawing] = []
 
-    def fitting(scale: float, part_m: Box | None = None) -> Drawing | None:
-        view = View(plan, scale, hand, part_m)
-        for drawing, foot_mm in _sheet(
+    def sheets(
+        scale: float, part_m: Box | None = None, most_mm: float = math.inf
+    ) -> list[tuple[Drawing, float]]:
+        return _sheet(
             hand,
-            view,
+            View(plan, scale, hand, part_m),
             room,
             location,
             marks,
@@ -152,25 +152,28 @@ def room_plan(
             north,
             sun,
             patches,
-            size_mm[0],
+            (size_mm[0], most_mm),
             stated_scale,
             title,
             words,
             working,
             legend,
             dimensions,
-        ):
+        )
+
+    def fitting(scale: float, part_m: Box | None = None) -> Drawing | None:
+        for drawing, foot_mm in sheets(scale, part_m, size_mm[1] + 0.01):
             if drawing.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
                 return drawing
-            smallest[:] = [drawing]
         return None
 
     series = scales if stated_scale else ()
     scales = _scales(plan, size_mm, text_mm, series)
     found = _first(scales, fitting, stride=1 if stated_scale else 6)
-    if found is None:
-        found = smallest[0] if smallest else None
-    assert found is not None, "the series of scales has no end short of a fit in breadth"
+    if found is None:  # nothing is as low as it should be: the smallest
+        least = next(filter(None, map(sheets, reversed(scales))), [])
+        assert least, "the series of scales has no end short of a fit in breadth"
+        found = min((drawing for drawing, _ in least), key=lambda drawing: drawing.height_mm)
     crowded = (found.scale or 0.0) * text_mm / 1000.0 > LETTER_MOST_M
     part_m = part_of(plan, working.needed_m()) if crowded and working is not None else None
     if part_m is not None:
@@ -234,7 +237,7 @@ def _sheet(
     north: North | None,
     sun: Sequence[SunBearing],
     patches: Sequence[PatchHour],
-    width_mm: float,
+    size_mm: tuple[float, float],
     stated: bool,
     title: str,
     words: str,
@@ -245,66 +248,32 @@ def _sheet(
     """The whole sheet at one scale and how much of its height is foot: with the foot under the
     plan, and beside it where there is room.
 
-    Nothing when the plan with its dimensions is wider than the sheet.
+    Nothing when the plan with its dimensions is wider than the sheet, or where the walls alone show
+    that it will be higher.
     """
+    width_mm = size_mm[0]
     board = Board(hand, width_mm)
     window = window_of(view)
-    if window is not None:
-        board.keep_to(window, FAR_MM)
-    hours = draw_patches(board, view, patches)
-    draw_walls(board, view, room)
-    if dimensions:
-        draw_dimensions(board, view, room, openings=working is None)
-    if working is not None:
-        blocks = draw_furniture(board, view, room)
-        draw_practicals(board, view, room)
-        working.draw(board, view)
-        for at, reach, name in blocks:  # last: a stand's own letters come first
-            board.label(at, reach, name, allowed=view.outline, most_mm=12 * hand.text_mm)
-    else:
-        draw_things(board, view, room, marks, placements, hours)
-    board.shapes += board.over
-    if window is not None:
-        board.shapes = within([*board.shapes, *cut_lines(board, view, window)], window)
-        board.note(said("drawing.part"))
-    u = hand.text_mm
-    box = bounds(board.shapes)
+    u, outdoors = hand.text_mm, room.setting == "exterior"
     needle, toward = _needle(view, north)
-    if sun and toward is not None and north is not None and north.true:
-        plan_box = box_of(view.outline)
-        centre = ((plan_box[0] + plan_box[2]) / 2, (plan_box[1] + plan_box[3]) / 2)
-        inner: Box = (box[0] - 1.5 * u, box[1] - 1.5 * u, box[2] + 1.5 * u, box[3] + 1.5 * u)
-        draw_rim(board, inner, centre, toward, sun)
-        box = bounds(board.shapes)
-    elif sun:
-        board.note(said("drawing.no_sun"))
-    if box[2] - box[0] > width_mm + 1e-6:
-        return []
-    if board.dropped:
-        board.note(said("drawing.not_lettered", what=names(board.dropped, "list")))
-    for note in unplaced(room) if working is None else []:
-        board.note(note)
-    if working is None and room.setting != "exterior" and room.height_m is None:
-        board.note(said("drawing.room_height_unknown"))
-    symbols = [
-        "letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used
-    ]
-    if window is not None:  # what is not in the part needs no explaining
-        held = {
-            shape.id.split("-")[0]
-            for shape in board.shapes
-            if isinstance(shape, Group) and shape.id
-        }
-        symbols = [one for one in symbols if one not in PLACED or PLACED[one] in held]
-    if (
-        working is not None and stated
-    ):  # on paper the room's own plan stands before it and explains them
-        symbols = [symbol for symbol in symbols if symbol not in HOUSE]
-
     called, place = hand.say(room_name(room.name)), _place(room, location)
     if working is not None:
         place = " · ".join(filter(None, (called, place)))
         called = hand.say(working.title)
+
+    def symbols() -> list[str]:
+        shown = ["letter_ground" if s == "letter" and outdoors else s for s in board.used]
+        if window is not None:  # what is not in the part needs no explaining
+            held = {
+                shape.id.split("-")[0]
+                for shape in board.shapes
+                if isinstance(shape, Group) and shape.id
+            }
+            shown = [one for one in shown if one not in PLACED or PLACED[one] in held]
+        if working is not None and stated:
+            # on paper the room's own plan stands before it and explains them
+            shown = [symbol for symbol in shown if symbol not in HOUSE]
+        return shown
 
     def its_foot(breadth_mm: float) -> Foot:
         below = its_own_foot(breadth_mm)
@@ -325,10 +294,54 @@ def _sheet(
             scale=view.scale,
             stated=stated,
             needle=needle,
-            faces=room.setting != "exterior",
-            symbols=symbols,
+            faces=not outdoors,
+            symbols=symbols(),
             notes=board.notes,
         )
+
+    if window is not None:
+        board.keep_to(window, FAR_MM)
+    hours = draw_patches(board, view, patches)
+    draw_walls(board, view, room)
+    if dimensions:
+        draw_dimensions(board, view, room, openings=working is None)
+    if window is None and math.isfinite(size_mm[1]):
+        # Whatever is drawn besides takes more paper still, and letters are dear to set.
+        box = bounds(board.shapes)
+        across, tall = box[2] - box[0], box[3] - box[1]
+        if not (stated and legend and width_mm - across - 2.5 * u >= SIDE_LEAST * u):
+            tall += 1.0 * u + (its_foot(width_mm).height_mm if stated else 0.0)
+        if across > width_mm + 1e-6 or tall + 0.6 * u > size_mm[1]:
+            return []
+    if working is not None:
+        blocks = draw_furniture(board, view, room)
+        draw_practicals(board, view, room)
+        working.draw(board, view)
+        for at, reach, name in blocks:  # last: a stand's own letters come first
+            board.label(at, reach, name, allowed=view.outline, most_mm=12 * hand.text_mm)
+    else:
+        draw_things(board, view, room, marks, placements, hours)
+    board.shapes += board.over
+    if window is not None:
+        board.shapes = within([*board.shapes, *cut_lines(board, view, window)], window)
+        board.note(said("drawing.part"))
+    box = bounds(board.shapes)
+    if sun and toward is not None and north is not None and north.true:
+        plan_box = box_of(view.outline)
+        centre = ((plan_box[0] + plan_box[2]) / 2, (plan_box[1] + plan_box[3]) / 2)
+        inner: Box = (box[0] - 1.5 * u, box[1] - 1.5 * u, box[2] + 1.5 * u, box[3] + 1.5 * u)
+        draw_rim(board, inner, centre, toward, sun)
+        box = bounds(board.shapes)
+    elif sun:
+        board.note(said("drawing.no_sun"))
+    if box[2] - box[0] > width_mm + 1e-6:
+        return []
+    if board.dropped:
+        board.note(said("drawing.not_lettered", what=names(board.dropped, "list")))
+    for note in unplaced(room) if working is None else []:
+        board.note(note)
+    if working is None and not outdoors and room.height_m is None:
+        board.note(said("drawing.room_height_unknown"))
 
     below = its_foot(width_mm)
     sheets = [

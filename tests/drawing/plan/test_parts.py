@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from itertools import combinations
 from typing import Any
 
 import numpy as np
 import pytest
 
-from scout.drawing.board import _outlines_meet
 from scout.drawing.plan.light import LightMark, LightSheet
 from scout.drawing.plan.part import LETTER_MOST_M, part_of
 from scout.drawing.plan.place import PlaceSheet
@@ -17,6 +15,7 @@ from scout.drawing.plan.power import LeadLine, PowerSheet
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.shot import ShotSheet
 from scout.drawing.shapes import Box, Drawing, Group, Line, Shape, Text, bounds, walk
+from scout.drawing.taken import Taken
 from scout.pages.medium import Medium
 from scout.records.sheet import RoomRecord
 from scout.values import Figure, said
@@ -92,11 +91,10 @@ def test_letters_of_large_rooms_stand_apart_and_are_large_enough(paper: bool) ->
             for text in texts:
                 size = text.size_mm
                 assert size >= (POINTS_8_MM if paper else 12.0 * SCREEN_WIDE_MM / PHONE_PX) - 0.01
-            for one, other in combinations(texts, 2):
-                assert not _outlines_meet(one.corners(-0.05), other.corners(-0.05)), (
-                    one.text,
-                    other.text,
-                )
+            before = Taken()
+            for text in texts:
+                assert not before.meets([text.corners(-0.05)])[0][0], text.text
+                before.add(text.corners(-0.05), hard=True)
             named = groups(drawing.shapes)
             symbols = {
                 key: bounds([group])

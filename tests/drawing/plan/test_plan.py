@@ -139,6 +139,23 @@ def test_scale_is_the_largest_of_the_series_that_fits(
     assert room_plan(parlour(), **EVERYTHING, size_mm=size_mm).scale == scale
 
 
+@pytest.mark.parametrize("height_mm", [140.0, 190.0, 230.0])
+@pytest.mark.parametrize("legend", [True, False])
+def test_a_scale_that_is_passed_over_is_too_high(height_mm: float, legend: bool) -> None:
+    """property: at every larger scale the whole sheet, on paper as high as one likes, is higher than
+    this paper or no sheet of its breadth, also where the walls alone said so."""
+    found = room_plan(parlour(), **EVERYTHING, size_mm=(240.0, height_mm), legend=legend)
+    assert found.scale is not None
+    assert found.height_mm <= height_mm + 0.01
+    passed = [scale for scale in SCALES if scale < found.scale]
+    assert passed
+    for scale in passed:
+        whole = room_plan(
+            parlour(), **EVERYTHING, size_mm=(240.0, 1e4), scales=(scale,), legend=legend
+        )
+        assert whole.scale != scale or whole.height_mm > height_mm
+
+
 @pytest.mark.parametrize("units", ["metric", "feet"])
 @pytest.mark.parametrize("scale", [20.0, 50.0, 100.0, 200.0, 500.0, 37.3])
 def test_scale_bar_is_as_long_as_it_says(units: Any, scale: float) -> None:
