@@ -42,14 +42,12 @@ from scout.calc.daylight.mark.entering import (
     beam_on,
     clear_on,
     landed_beam,
-    on_patches,
     overcast_on,
     views_of,
 )
 from scout.calc.daylight.mark.patch_views import PatchViews, patch_views
 from scout.calc.daylight.outside.sky import extraterrestrial_lux
 from scout.calc.daylight.sun.position import sun_position
-from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
@@ -231,17 +229,12 @@ def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Said:
     sun = room.sun(at)
     if sun is None:
         return SUN_DOWN if room.where is not None else room.clear or NO_PLACE
-    ready = room.ready
-
-    def falls(view: SkyView, glass: Glazing) -> Entering:
-        if sky == "overcast":
-            return overcast_on((view,), (glass,), sun, room.ground)
-        return clear_on((view,), (glass,), sun, room.ground, np.zeros(len(view.ground)))
-
-    parts = list(_parts(on_patches(ready, falls), sky, sun))
-    if sky == "clear":
-        parts[1] = (parts[1][0], parts[1][1] + landed_beam(ready, sun))
-    return Hour(sky, sun, tuple(parts))
+    views, glazing = room.ready.views, room.ready.glazing
+    if sky == "overcast":
+        falls = overcast_on(views, glazing, sun, room.ground)
+    else:
+        falls = clear_on(views, glazing, sun, room.ground, landed_beam(room.ready, sun))
+    return Hour(sky, sun, _parts(falls, sky, sun))
 
 
 def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:

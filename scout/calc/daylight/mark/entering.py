@@ -4,18 +4,17 @@ colour: sky, ground, sun.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from scout.calc.daylight.mark.patch_views import PatchViews, mean_on_patches
+from scout.calc.daylight.mark.patch_views import PatchViews
 from scout.calc.daylight.outside.sky import (
     CLEAR,
     OVERCAST,
     clear_spread,
     direct_normal_lux,
-    overcast_spread,
     sky_lux,
 )
 from scout.calc.daylight.sun.position import towards
@@ -24,7 +23,7 @@ from scout.calc.daylight.window.frame import Faces
 from scout.calc.daylight.window.glazing import Glazing, plan_bearing_deg, shining, view_through
 from scout.calc.daylight.window.overcast import outside_share
 from scout.calc.daylight.window.pane import wings_of
-from scout.calc.daylight.window.sky_view import SkyView
+from scout.calc.daylight.window.sky_view import Outlook, SkyView
 from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange
 from scout.values import said
@@ -63,7 +62,7 @@ class Entering:
 
 
 def overcast_on(
-    views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float
+    views: Sequence[Outlook], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float
 ) -> Entering:
     """Light of an overcast sky, its level by the sun's height; views: of the planes, a pane each.
     Source: sky.py.
@@ -71,17 +70,13 @@ def overcast_on(
     level = float(sky_lux(sun.elevation_deg, OVERCAST))
     sky, outside = np.zeros(len(views[0].ground)), np.zeros(len(views[0].ground))
     for view, glass in zip(views, glazing, strict=True):
-        sky += (
-            glass.passes
-            * level
-            * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-        )
+        sky += glass.passes * level * view.overcast()
         outside += glass.passes * level * outside_share(view, ground_reflectance, glass) / np.pi
     return Entering(sky, outside, np.zeros(len(sky)), np.zeros(len(sky)))
 
 
 def clear_on(
-    views: tuple[SkyView, ...],
+    views: Sequence[Outlook],
     glazing: tuple[Glazing, ...],
     sun: Sun,
     ground_reflectance: float,
@@ -100,16 +95,8 @@ def clear_on(
     rho = ground_reflectance
     sky, sky_ground, sun_ground = (np.zeros(len(beam)) for _ in range(3))
     for view, glass in zip(views, glazing, strict=True):
-        sees = np.flatnonzero(
-            np.any(view.sky > 0, axis=(1, 2))
-        )  # half of a room's patches see no sky: a ceiling, the panes' own wall
-        spread = clear_spread(
-            view.elevation_deg[sees],
-            view.turned_deg[sees, :, None] + (glass.facing_deg or 0.0),
-            sun.elevation_deg,
-            sun.azimuth_deg,
-        )
-        sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
+        seen = view.clear(glass.facing_deg or 0.0, sun.elevation_deg, sun.azimuth_deg)
+        sky += glass.passes * by_sky * seen
         framed, around = glass.framed, view.around
         for lit, level_lux, by_whom in ((sky_ground, by_sky, True), (sun_ground, by_sun, False)):
             lit += glass.passes * _sent(view, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
@@ -132,7 +119,7 @@ def clear_on(
 
 
 def _sent(
-    view: SkyView | Faces, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
+    view: Outlook | Faces, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
 ) -> FloatArray:
     """(k,) what the ground and the facades before a pane send through it, times pi, lit by a clear
     sky or by the sun alone.
@@ -169,18 +156,6 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
             )
         )
     return tuple(found)
-
-
-def on_patches(ready: PatchViews, falls: Callable[[SkyView, Glazing], Entering]) -> Entering:
-    """(p,) what falls on the patches through every pane, in their means."""
-    total = np.zeros((4, len(ready.share)))
-    for view, points, glass in zip(ready.views, ready.points, ready.glazing, strict=True):
-        found = falls(view, glass)
-        for sum_, part in zip(
-            total, (found.sky, found.sky_by_ground, found.sun_by_ground, found.sun), strict=True
-        ):
-            sum_ += mean_on_patches(ready.share, points, part)
-    return Entering(*total)
 
 
 def beam_on(
@@ -229,7 +204,7 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
     lumens = np.zeros(len(patches.area_m2))
     plan = patches.plan_m
     glow = np.zeros(len(lumens))
-    for glass, points, view in zip(ready.glazing, ready.points, ready.views, strict=True):
+    for glass, view in zip(ready.glazing, ready.views, strict=True):
         sun_on = _shining(glass, sun)
         if sun_on is None:
             continue
@@ -247,7 +222,7 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
         )
         if glass.spreads:
             area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
-            glow += passed * cosine * area / np.pi * mean_on_patches(ready.share, points, view.bare)
+            glow += passed * cosine * area / np.pi * view.bare
             continue
         to = nearest_patch(patches.centre_m, patches.flat, hits.point_m, hits.surface)
         np.add.at(lumens, to[0], hits.area_m2[0] * cosine * passed)

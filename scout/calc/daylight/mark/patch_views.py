@@ -5,12 +5,12 @@ mark, colour and hour.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.daylight.mark.weights import Weights, of_pane
+from scout.calc.daylight.outside.sky import clear_spread
 from scout.calc.daylight.window.frame import BOXES, added, at_boxes, box_of
 from scout.calc.daylight.window.glass import diffuse_reflectance
 from scout.calc.daylight.window.glazing import Glazing, plan_bearing_deg, view_through
@@ -18,7 +18,7 @@ from scout.calc.daylight.window.overcast import overcast_through
 from scout.calc.daylight.window.pane import wings_of
 from scout.calc.daylight.window.sky_view import SkyView, faces_pane
 from scout.calc.geometry import FloatArray, plan_area_m2
-from scout.calc.held import held
+from scout.calc.held import MB, held
 from scout.calc.radiosity import Box, Enclosure, Opening, enclosure
 
 PATCH_M, MOST_PATCHES = 0.5, 650.0
@@ -26,25 +26,12 @@ PATCH_M, MOST_PATCHES = 0.5, 650.0
 
 @dataclass(frozen=True)
 class PatchViews:
-    """A room's patches, and what the points of each see of the outdoors through every pane: a view
-    and the points that it is of, patch by patch; the others see nothing of that pane.
-    """
+    """A room's patches, and what they see of the outdoors through every pane."""
 
     room: Enclosure
     glazing: tuple[Glazing, ...]
     doors: int
-    share: FloatArray  # (p, k) of each point in its patch
-    points: tuple[NDArray[np.intp], ...]
-    views: tuple[SkyView, ...]
-
-    @cached_property
-    def sorted_views(self) -> tuple[SortedView, ...]:
-        """The views, a pane each, ready to be summed for any mark."""
-        plan = self.room.patches.plan_m
-        return tuple(
-            sorted_view(view, points, self.share, plan_bearing_deg(plan, glass.pane.wall))
-            for view, points, glass in zip(self.views, self.points, self.glazing, strict=True)
-        )
+    views: tuple[SortedView, ...]
 
     def reflectances(
         self,
@@ -66,22 +53,12 @@ class PatchViews:
 
     def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
         """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
-        total = np.zeros(len(self.share))
-        for view, points, glass in zip(self.views, self.points, self.glazing, strict=True):
-            through = overcast_through(view, ground_reflectance, glass) * glass.passes
-            total += mean_on_patches(self.share, points, through)
+        total = np.zeros(len(self.room.patches.area_m2))
+        for view, glass in zip(self.views, self.glazing, strict=True):
+            total += overcast_through(view, ground_reflectance, glass) * glass.passes
         return total
 
 
-def mean_on_patches(
-    share: FloatArray, points: NDArray[np.intp], per_point: FloatArray
-) -> FloatArray:
-    """(p,) means over the patches of a figure at some of their points, nought at the others."""
-    weighed = per_point * share.ravel()[points]
-    return np.bincount(points // share.shape[1], weighed, len(share)).astype(np.float64)
-
-
-@held(8)
 def patch_views(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,
@@ -92,26 +69,41 @@ def patch_views(
     """The part of a room's light that neither marks nor colours change; arguments and Raises as for
     room_light.
     """
-    plan = np.array(plan_m)
-    room = enclosure(
-        plan_m,
-        height_m,
-        (*(_opening(glass) for glass in glazing), *doors),
-        _patch_m(plan, height_m),
-        boxes,
-    )
-    points, share = room.patches.drawn_in(2, gauss=True)
-    at, inwards = points.reshape(-1, 3), np.repeat(room.patches.normal, points.shape[1], axis=0)
-    looking, views = [], []
+    room = _room(plan_m, height_m, glazing, doors, boxes)
+    return PatchViews(room, glazing, len(doors), _views(plan_m, height_m, glazing, doors, boxes))
+
+
+def _room(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    doors: tuple[Opening, ...],
+    boxes: tuple[Box, ...],
+) -> Enclosure:
+    openings = (*(_opening(glass) for glass in glazing), *doors)
+    return enclosure(plan_m, height_m, openings, _patch_m(np.array(plan_m), height_m), boxes)
+
+
+@held(32, 16 * MB, kept_bytes=8 * MB)  # sorted, a room's views take half a megabyte
+def _views(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    doors: tuple[Opening, ...],
+    boxes: tuple[Box, ...],
+) -> tuple[SortedView, ...]:
+    """What the patches see through each pane: looked at pane by pane, and only what is sorted kept."""
+    plan, patches = np.array(plan_m), _room(plan_m, height_m, glazing, doors, boxes).patches
+    points, share = patches.drawn_in(2, gauss=True)
+    at, inwards = points.reshape(-1, 3), np.repeat(patches.normal, points.shape[1], axis=0)
+    found = []
     for glass in glazing:
         wing = wings_of(plan_m, glass.pane.wall, height_m)
         panels = 3 if wing or glass.skyline is not None else 1
         some = np.flatnonzero(faces_pane(plan, glass.pane, at, inwards))
         view = view_through(plan, glass, wing, at[some], inwards[some], 8, 4, panels, boxes)
-        sees = np.flatnonzero(view.bare > 0)
-        looking.append(some[sees])
-        views.append(view.some(sees))
-    return PatchViews(room, glazing, len(doors), share, tuple(looking), tuple(views))
+        found.append(sorted_view(view, some, share, plan_bearing_deg(plan, glass.pane.wall)))
+    return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -121,58 +113,77 @@ class SortedView:
     alone, so every mark, colour and hour has the same.
 
     box, patch:    (n,) which box and which patch a weight belongs to
-    sky, sky_high: (n,) the weight, and the weight times the elevations it was summed over [deg]
+    sky:           (n,) the weight
+    turned_deg, elevation_deg: (n,) the means, by weight, of the directions it was summed over
+    by_overcast:   (p,) of the sky's weights, each by how bright an overcast sky is there
     """
 
-    box: NDArray[np.intp]
-    patch: NDArray[np.intp]
+    box: NDArray[np.int16]
+    patch: NDArray[np.int32]
     sky: FloatArray
-    sky_high: FloatArray
+    turned_deg: FloatArray
+    elevation_deg: FloatArray
+    by_overcast: FloatArray
     ground: FloatArray
     obstruction: FloatArray
     bare: FloatArray
-    up_facade: FloatArray
-    around: FloatArray  # (p, 5)
+    up_facade: FloatArray | None
+    around: FloatArray | None  # (p, 5)
 
     def summed(self, sent: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """(b,) bearings, elevations and weights of the sky for what has `sent` (p,) of each patch."""
-        of_each = sent[self.patch]
-        sky, sky_high = self.sky * of_each, self.sky_high * of_each
-        return at_boxes(added(self.box, sky), added(self.box, sky_high))
+        sky = self.sky * sent[self.patch]
+        return at_boxes(added(self.box, sky), added(self.box, sky * self.elevation_deg))
+
+    def overcast(self) -> FloatArray:
+        """As of a SkyView."""
+        return self.by_overcast
+
+    def clear(
+        self, facing_deg: float, sun_elevation_deg: float, sun_azimuth_deg: float
+    ) -> FloatArray:
+        """As of a SkyView. Limits: each box as its middle: within 0.3 % of the light that falls in."""
+        spread = clear_spread(
+            self.elevation_deg, self.turned_deg + facing_deg, sun_elevation_deg, sun_azimuth_deg
+        )
+        return added(self.patch, self.sky * spread, len(self.ground))
 
 
 def sorted_view(
-    view: SkyView, points: NDArray[np.intp], share: FloatArray, turn_deg: float
+    view: SkyView, points: NDArray[np.intp], share: FloatArray, plan_bearing_deg: float
 ) -> SortedView:
     """A view of some of the points, so many (p, k) a patch with their shares of it, patch by patch
     and sorted.
 
-    turn_deg: what is added to the view's bearings before they are sorted
+    plan_bearing_deg: of the pane's wall: boxes are of bearings in the plan
     """
+    patch, of_point = points // share.shape[1], share.ravel()[points]
 
-    def of_patches(per_point: FloatArray | None) -> FloatArray:
-        if per_point is None:
-            return np.zeros(len(share))
-        return mean_on_patches(share, points, per_point)
+    def of_patches(per_point: FloatArray) -> FloatArray:
+        return added(patch, per_point * of_point, len(share))
 
     sees = np.flatnonzero(view.sky.any(axis=(1, 2)))  # of many walls few look out of one window
-    box = box_of(view.turned_deg[sees] + turn_deg, view.elevation_deg[sees])
-    sky = view.sky[sees] * share.ravel()[points[sees], None, None]
-    seeing, row = np.unique(points[sees] // share.shape[1], return_inverse=True)
+    high = view.elevation_deg[sees]
+    box = box_of(view.turned_deg[sees] + plan_bearing_deg, high)
+    sky = view.sky[sees] * of_point[sees, None, None]
+    seeing, row = np.unique(patch[sees], return_inverse=True)
     pair, pairs = (row[:, None, None] * BOXES + box).ravel(), len(seeing) * BOXES
     weight = added(pair, sky, pairs)
-    high = added(pair, sky * view.elevation_deg[sees], pairs)
     found = np.flatnonzero(weight)
+    weight, heights = weight[found], added(pair, sky * high, pairs)[found]
+    bearings = added(pair, sky * view.turned_deg[sees, :, None], pairs)[found]
     return SortedView(
-        found % BOXES,
-        seeing[found // BOXES],
-        weight[found],
-        high[found],
+        (found % BOXES).astype(np.int16),
+        seeing[found // BOXES].astype(np.int32),
+        weight,
+        bearings / weight,
+        heights / weight,
+        of_patches(view.overcast()),
         of_patches(view.ground),
         of_patches(view.obstruction),
         of_patches(view.bare),
-        of_patches(view.up_facade),
-        np.zeros((len(share), 5))
+        None if view.up_facade is None else of_patches(view.up_facade),
+        None
         if view.around is None
         else np.stack([of_patches(face) for face in view.around.T], axis=1),
     )
@@ -191,8 +202,8 @@ def gathered(view: SortedView, sent: FloatArray, plan: FloatArray, glass: Glazin
         p * float(view.ground @ sent),
         p * float(view.obstruction @ sent),
         float(view.bare @ sent),
-        p * float(view.up_facade @ sent),
-        p * (sent @ view.around),
+        0.0 if view.up_facade is None else p * float(view.up_facade @ sent),
+        np.zeros(5) if view.around is None else p * (sent @ view.around),
     )
 
 

@@ -155,7 +155,7 @@ def room_light(
         reflected = joined(
             [
                 gathered(pane, sent, plan, glass)
-                for pane, glass in zip(ready.sorted_views, glazing, strict=True)
+                for pane, glass in zip(ready.views, glazing, strict=True)
             ]
         )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -196,7 +197,7 @@ def box_of(bearing_deg: FloatArray, elevation_deg: FloatArray) -> NDArray[np.int
     return np.asarray(row * COLUMNS + column)
 
 
-def added(box: NDArray[np.intp], weight: FloatArray, boxes: int = BOXES) -> FloatArray:
+def added(box: NDArray[np.integer[Any]], weight: FloatArray, boxes: int = BOXES) -> FloatArray:
     """(boxes,) sums of weights by the box of each."""
     return np.asarray(np.bincount(box, weight.ravel(), boxes), dtype=np.float64)
 

@@ -8,7 +8,7 @@ from scout.calc.daylight.outside.sky import overcast_spread
 from scout.calc.daylight.outside.street import Street
 from scout.calc.daylight.window.frame import Faces
 from scout.calc.daylight.window.glazing import Glazing
-from scout.calc.daylight.window.sky_view import SkyView
+from scout.calc.daylight.window.sky_view import Outlook
 from scout.calc.geometry import FloatArray
 
 VERTICAL_OVERCAST = float(
@@ -16,15 +16,14 @@ VERTICAL_OVERCAST = float(
 )  # 39.62 %: a vertical plane before an overcast sky, from its luminance
 
 
-def overcast_through(view: SkyView, ground_reflectance: float, glass: Glazing) -> FloatArray:
+def overcast_through(view: Outlook, ground_reflectance: float, glass: Glazing) -> FloatArray:
     """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the
     sky reflects as the ground does, unless it is known what street it is.
     """
-    sky = np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-    return np.asarray(sky + outside_share(view, ground_reflectance, glass) / np.pi)
+    return np.asarray(view.overcast() + outside_share(view, ground_reflectance, glass) / np.pi)
 
 
-def outside_share(view: SkyView, ground_reflectance: float, glass: Glazing) -> FloatArray:
+def outside_share(view: Outlook, ground_reflectance: float, glass: Glazing) -> FloatArray:
     """(k,) what the ground, things before the sky and the pane's frame send through it, times pi,
     for each lux of an overcast sky.
     """
@@ -37,7 +36,7 @@ def outside_share(view: SkyView, ground_reflectance: float, glass: Glazing) -> F
 
 
 def _elsewhere(
-    view: SkyView | Faces, ground_reflectance: float, street: Street | None
+    view: Outlook | Faces, ground_reflectance: float, street: Street | None
 ) -> FloatArray:
     if street is None or view.up_facade is None:
         return np.asarray(

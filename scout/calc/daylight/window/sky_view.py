@@ -13,10 +13,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from scout.calc.daylight.outside.sky import clear_spread, overcast_spread
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import EYE_M, Street
 from scout.calc.daylight.window.fan import Fan, cosine, hidden_by, nodes_between
@@ -50,12 +52,26 @@ class SkyView:
     up_facade: FloatArray | None = None
     around: FloatArray | None = None
 
-    def some(self, planes: NDArray[np.intp]) -> SkyView:
-        """The views of some of the planes."""
-        return replace(
-            self,
-            **{name: part[planes] for name, part in vars(self).items() if part is not None},
+    def overcast(self) -> FloatArray:
+        """(k,) what comes straight from the sky for each lux of an overcast one."""
+        return np.asarray(np.sum(self.sky * overcast_spread(self.elevation_deg), axis=(1, 2)))
+
+    def clear(
+        self, facing_deg: float, sun_elevation_deg: float, sun_azimuth_deg: float
+    ) -> FloatArray:
+        """(k,) the same of a clear sky's, without the sun. facing_deg: true bearing of the pane's
+        outward normal.
+        """
+        found = np.zeros(len(self.ground))
+        sees = np.flatnonzero(np.any(self.sky > 0, axis=(1, 2)))
+        spread = clear_spread(
+            self.elevation_deg[sees],
+            self.turned_deg[sees, :, None] + facing_deg,
+            sun_elevation_deg,
+            sun_azimuth_deg,
         )
+        found[sees] = np.sum(self.sky[sees] * spread, axis=(1, 2))
+        return found
 
     @staticmethod
     def joined(views: Sequence[SkyView]) -> SkyView:
@@ -69,6 +85,25 @@ class SkyView:
                 if part is not None
             },
         )
+
+
+class Outlook(Protocol):
+    """What (k) planes see through a pane, however their views of the sky are kept: as of SkyView."""
+
+    @property
+    def ground(self) -> FloatArray: ...
+    @property
+    def obstruction(self) -> FloatArray: ...
+    @property
+    def bare(self) -> FloatArray: ...
+    @property
+    def up_facade(self) -> FloatArray | None: ...
+    @property
+    def around(self) -> FloatArray | None: ...
+    def overcast(self) -> FloatArray: ...
+    def clear(
+        self, facing_deg: float, sun_elevation_deg: float, sun_azimuth_deg: float
+    ) -> FloatArray: ...
 
 
 LEFT, RIGHT, HEAD, LEDGE, UNDERSIDE = range(5)
