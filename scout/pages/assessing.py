@@ -282,6 +282,7 @@ def _of_day(setup: Setup) -> RoomAssessment:
     return whole.of_day(setup, _light_of_day)
 
 
+@once(96)
 def light_as_set(setup: Setup) -> DaylightAnswer:
     """What the plan of the days asks for alone, and a setup's assessment with all else."""
     return _light_of_day(whole.as_set(setup)[0], setup.on)

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from astral import Observer, SunDirection
@@ -59,6 +60,7 @@ class MoonDay:
     lit_share: float  # of its disc, at the middle of the date
 
 
+@lru_cache(maxsize=64)  # the rooms of a place ask for the same
 def moon_day(
     spans: tuple[tuple[float, float], ...], *, latitude_deg: float, longitude_deg: float
 ) -> MoonDay:
