@@ -4,6 +4,7 @@ QR code that it reads off the page.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from reportlab.graphics.barcode import qrencoder
@@ -55,13 +56,15 @@ def _decimal(degrees: float) -> str:
     return "0" if text == "-0" else text
 
 
-def qr_modules(text: str) -> list[list[bool]]:
+@lru_cache(maxsize=64)  # the days of one place have the same
+def qr_modules(text: str) -> tuple[tuple[bool, ...], ...]:
     """The dark modules of a QR code of the text, error correction M, without its quiet border."""
     code = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
     code.addData(text)
     code.make()
     count = code.getModuleCount()
-    return [[bool(code.isDark(row, column)) for column in range(count)] for row in range(count)]
+    at = range(count)
+    return tuple(tuple(bool(code.isDark(row, column)) for column in at) for row in at)
 
 
 def draw_qr(canvas: Any, text: str, x: float, y: float, size: float) -> None:
