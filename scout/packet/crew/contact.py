@@ -55,7 +55,4 @@ def contact_sheet(desk: Desk, content: PacketContent, *, shown_already: bool) ->
         ):
             break
     made = opened(desk, section, runs, room=high + 70.0)
-    for begin in range(0, len(shots), abreast):
-        row = shots[begin : begin + abreast]
-        made += pictures(desk, row, desk.width, high, abreast=abreast)
-    return made
+    return [*made, *pictures(desk, shots, desk.width, high, abreast=abreast)]

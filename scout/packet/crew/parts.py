@@ -13,7 +13,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.drawing.pdf import draw as draw_drawing
 from scout.packet.blocks import Desk, Rule, Section, letters_for
 from scout.packet.content import CrewNote, PacketPhoto
-from scout.packet.photos import Framed, framed
+from scout.packet.photos import Framed, framed_all
 from scout.packet.setting.canvas import PacketCanvas, Running
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.text import BODY, INK, QUIET, TextStyle, draw_lines
@@ -271,15 +271,18 @@ def pictures(
     *,
     abreast: int | None = None,
 ) -> list[Flowable]:
-    """Photos in one row, as wide as so many abreast, else as they are; nothing where there are none."""
+    """Photos in rows of so many abreast, else in one row of all; nothing where there are none."""
     if not photos:
         return []
     abreast = abreast or len(photos)
-    ready = [framed(photo, cell(wide, abreast), height) for photo in photos]
+    ready = framed_all(photos, cell(wide, abreast), height)
     for one in ready:
         if one.jpeg is None:
             desk.warn(one.why)
-    return [Pictures(desk, ready, height, abreast)]
+    return [
+        Pictures(desk, ready[begin : begin + abreast], height, abreast)
+        for begin in range(0, len(ready), abreast)
+    ]
 
 
 def crew_notes(desk: Desk, notes: Sequence[CrewNote]) -> list[Flowable]:
