@@ -11,6 +11,7 @@ from datetime import date, datetime
 from scout.assess.answers import Act, Finding, merged
 from scout.assess.answers.acts import due
 from scout.assess.answers.finding import LEVELS, Role
+from scout.assess.day.hung import BOUNCES
 from scout.packet.content import PacketContent, PacketSetup
 from scout.records.kit import Kit
 from scout.values import Figure, Many, Name, Said, Value, said
@@ -80,8 +81,6 @@ class Task:
         return self.act.when.at
 
 
-# what is said of a lamp turned at a wall or the ceiling: what mends it is done if it is turned
-BOUNCES = ("colour.bounce_best", "colour.bounce_poor")
 OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 
 

@@ -73,6 +73,7 @@ class PacketSetup:
     within: Spell | None = None  # where they are proposed: when it may be shot
     set_up_from: datetime | None = None  # by the days' plan, as strike_until
     strike_until: datetime | None = None
+    hung: Said | None = None  # that what is hung takes longer than its set-up is planned
     framing: str | None
     lens_mm: float | None  # that the plan is drawn for
     state: CandidateState

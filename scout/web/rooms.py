@@ -20,6 +20,7 @@ from scout.errors import NotFound, ScoutError
 from scout.pages import assessing, places
 from scout.pages.choice import candidates, serving
 from scout.pages.day import calls, planned
+from scout.pages.day.setups import setups_of_scene
 from scout.pages.room import stagings
 from scout.records import Marks
 from scout.records.base import words_of
@@ -98,6 +99,7 @@ def _shown(room_id: int) -> dict[str, Any]:
             "doors": _doors(room_id, asked, findings, [line.finding for line in lines]),
             "next": _next_step(page, asked, findings),
             "dates": dates,
+            "hung": None if plan["line"] is None else plan["line"].hung(findings),
             "way": way_in(page.kept.record, page.location.record).told,
             "dial": places.to_dial(page.location.record),
             **plan,
@@ -249,11 +251,13 @@ def worked_out(page: RoomPage, asked: Question, setup: Setup | str) -> dict[str,
 def planned_for(page: RoomPage, asked: Question) -> dict[str, Any]:
     """When the room's scene is shot by the kept plan, and who is called that day."""
     if asked.scene is None:
-        return {"shot": None, "called": None}
-    of = asked.scene.production_id
-    shot = planned.shot_of(work(), of, asked.scene.scene_id, page.kept.id)
+        return {"shot": None, "called": None, "line": None}
+    of, scene_id = asked.scene.production_id, asked.scene.scene_id
+    shot = planned.shot_of(work(), of, scene_id, page.kept.id)
     called = None if shot is None else calls.called_on(work(), of, shot.on)
-    return {"shot": shot, "called": called}
+    mine = planned.running(setups_of_scene(work(), scene_id), scene_id)
+    here = (one for one in mine if one.room_id == page.kept.id and asked.on in one.dates)
+    return {"shot": shot, "called": called, "line": next(here, None)}
 
 
 def used_for(setup: Setup, asked: Question) -> tuple[Spell | Word, ...]:

@@ -53,6 +53,8 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     if pauses is not None:
         made.append(desk.text(pauses, BODY))
     made.append(_scenes(desk, day))
+    for hung, rooms in _hung(day).items():
+        made.append(desk.text(said("packet.way", rooms=rooms, facts=hung), BODY))
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
     for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
         middle = _middle(desk, content, day, smaller)
@@ -104,6 +106,15 @@ def _around(setup: PacketSetup) -> Words:
     if setup.set_up_from is None or setup.strike_until is None:
         return ""
     return said("packet.around", set_up=setup.set_up_from, strike=setup.strike_until)
+
+
+def _hung(day: PacketDay) -> dict[Said, Many]:
+    """What is said of set-ups that are planned too short for what is hung, and the rooms."""
+    rooms: dict[Said, dict[Name | Said, None]] = {}
+    for setup in day.setups:
+        if setup.hung is not None:
+            rooms.setdefault(setup.hung, {})[room_of(setup)] = None
+    return {hung: Many(tuple(names), "list") for hung, names in rooms.items()}
 
 
 def _pauses(day: PacketDay) -> Said | None:

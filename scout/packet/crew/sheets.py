@@ -14,9 +14,9 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Finding, FitAnswer
 from scout.assess.answers.finding import Role
+from scout.assess.day.hung import BOUNCES
 from scout.assess.fit.levels import told_framing
 from scout.packet.asked import (
-    BOUNCES,
     OFF,
     Task,
     of_topics,

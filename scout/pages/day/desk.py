@@ -196,14 +196,8 @@ def _taken(row: models.Scene, takes: planned.Lasting) -> list[Said]:
             if takes.from_hours
             else said("day.taken.length", scene=name, length=length)
         )
-    if not takes.around_typed:
-        found.append(
-            said(
-                "day.taken.around",
-                set_up=Figure(asked.SET_UP_MIN, "min"),
-                strike=Figure(asked.STRIKE_MIN, "min"),
-            )
-        )
+    if takes.around is not None:
+        found.append(takes.around)
     if takes.meal_min:
         found.append(said("day.taken.meal_inside", scene=name, meal=Figure(takes.meal_min, "min")))
     return found

@@ -18,6 +18,7 @@ from scout.store import models
 from scout.store.queries import jobs
 from scout.usecases import days
 from scout.usecases.work import Work
+from scout.values import Said
 
 _STATES = ("first_choice", "proposed", "reserve")
 
@@ -54,7 +55,7 @@ class Lasting:
     meal_min: int
     typed: bool
     from_hours: bool
-    around_typed: bool
+    around: Said | None  # what was taken for set-up and strike; None: both are typed
 
 
 def running(lines: Iterable[SetupLine], scene_id: int) -> tuple[SetupLine, ...]:
@@ -87,17 +88,27 @@ def lasting(
         if (spell := spell_of(on, *line.hours, line.timezone)) is not None
     ]
     length = typed if typed is not None else min(hours, default=asked.LENGTH_MIN)
-    around, around_typed = list[int](), True
-    for field, usual in (("set_up_min", asked.SET_UP_MIN), ("strike_min", asked.STRIKE_MIN)):
+    around, taken = list[int](), list[Said]()
+    for field in ("set_up_min", "strike_min"):
         said_min = [value for line in mine if (value := getattr(line.record, field)) is not None]
-        around.append(max(said_min, default=usual))
-        around_typed = around_typed and bool(said_min)
+        usual = [getattr(line.around, field) for line in mine]
+        around.append(max(said_min or usual, default=0))
+        if not said_min:
+            taken += [
+                line.around.taken for line in mine if getattr(line.around, field) == around[-1]
+            ]
     carried = Option(0, 0, (), 0, 0, carry_min)
     scene, meals = Scene("", max(length, 1), (carried,), around[0], around[1]), 0
     if limits.meal_min and is_long(scene, Rules(meal_within_min=limits.meal_within_min)):
         meals = ((length - 1) // limits.meal_within_min or 1) * limits.meal_min
     return Lasting(
-        length + meals, around[0], around[1], meals, typed is not None, bool(hours), around_typed
+        length + meals,
+        around[0],
+        around[1],
+        meals,
+        typed is not None,
+        bool(hours),
+        taken[0] if taken else None,
     )
 
 

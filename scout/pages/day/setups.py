@@ -2,16 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, time
+from typing import Any
 
-from scout.assess.day.needs import STEP_MIN
+from scout.assess.answers import Finding
+from scout.assess.day.hung import hung_min
+from scout.assess.day.needs import SET_UP_MIN, STEP_MIN, STRIKE_MIN
+from scout.calc.day.around import Thing, around_min
 from scout.calc.day.moves import carry_min
 from scout.records import SetupRecord
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.usecases import lines
 from scout.usecases.work import Work
+from scout.values import Figure, Many, Said, said
+
+ON_CAMERA = "camera"  # a microphone that stands with the camera
+
+
+@dataclass(frozen=True)
+class Around:
+    """How long set-up and strike of a setup take where nobody typed it. things: what is set up;
+    None: no kit is recorded.
+    """
+
+    set_up_min: int = SET_UP_MIN
+    strike_min: int = STRIKE_MIN
+    things: Many | None = None
+
+    @property
+    def taken(self) -> Said:
+        """That this was taken, and for what."""
+        set_up, strike = Figure(self.set_up_min, "min"), Figure(self.strike_min, "min")
+        if self.things is None:
+            return said("day.taken.around", set_up=set_up, strike=strike)
+        return said("day.taken.around_kit", set_up=set_up, strike=strike, things=self.things)
 
 
 @dataclass(frozen=True)
@@ -32,6 +59,17 @@ class SetupLine:
     location_name: str
     timezone: str | None
     carry_min: int  # of carrying in, before the first set-up of a day
+    around: Around = Around()
+
+    def hung(self, findings: Iterable[Finding], *, to_type: bool = True) -> Said | None:
+        """That what is hung takes longer than its set-up, which nobody typed, is planned; None where
+        somebody did, or nothing is hung. to_type: with what to type.
+        """
+        more = hung_min(findings)
+        if self.record.set_up_min is not None or not more:
+            return None
+        whole = Figure(self.around.set_up_min + more, "min")
+        return said("day.hung", more=Figure(more, "min"), whole=whole if to_type else None)
 
     @property
     def hours(self) -> tuple[time | None, time | None]:
@@ -79,7 +117,36 @@ def _line(row: models.Setup) -> SetupLine:
         place.name,
         place.timezone,
         carried_in_min(candidate.room),
+        _around(candidate.scene.production.kit, record),
     )
+
+
+def _around(kit: Mapping[str, Any] | None, record: SetupRecord) -> Around:
+    """By the camera, key, fill, back and what is pinned beyond them, a lead for each that runs on
+    the mains, microphones off the camera, and windows that are covered otherwise.
+    """
+    lights = (kit or {}).get("lights")
+    if lights is None:
+        return Around()
+    pinned = [light for light in lights if light.get("at_m") is not None]
+    used = (pinned + [light for light in lights if light not in pinned])[: max(3, len(pinned))]
+    mics = [mic for mic in (kit or {}).get("mics") or () if mic.get("kind") != ON_CAMERA]
+    things: dict[Thing, int] = {
+        "camera": 1,
+        "light": len(used),
+        "lead": sum(light.get("supply") != "battery" for light in used),
+        "mic": len(mics),
+        "window": len(record.covers or ()),
+    }
+    named = {
+        "camera": said("day.thing.camera"),
+        "light": said("day.thing.light", n=things["light"]),
+        "lead": said("day.thing.lead", n=things["lead"]),
+        "mic": said("day.thing.mic", n=things["mic"]),
+        "window": said("day.thing.window", n=things["window"]),
+    }
+    told = tuple(named[thing] for thing, count in things.items() if count)
+    return Around(*around_min(things, STEP_MIN), Many(told))
 
 
 def carry_of(room: models.Room) -> int:

@@ -57,7 +57,11 @@ class SetupForm(RecordForm[SetupRecord]):
     on = DateField("Date", hint="left empty: one of the scene's dates, not chosen yet")
     from_time = ClockField("From")
     until_time = ClockField("Until")
-    set_up_min = WholeField("Set-up takes", unit="min")
+    set_up_min = WholeField(
+        "Set-up takes",
+        unit="min",
+        hint="left empty: by the lights, cables and microphones of the kit",
+    )
     strike_min = WholeField("Strike takes", unit="min")
     framing = ChoiceField("Framing", FramingName, "framing", none="not decided")
     focal_length_mm = NumberField("Lens", unit="mm")

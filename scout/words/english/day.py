@@ -17,7 +17,16 @@ MESSAGES = {
     " Common practice: local agreements decide",
     "day.taken.length": "{scene} is taken to last {length}; type its length",
     "day.taken.length_hours": "{scene} is taken to fill its hours, {length}; type its length",
-    "day.taken.around": "Set-up {set_up} and strike {strike} where a setup says nothing",
+    "day.taken.around": "Set-up {set_up} and strike {strike} where neither setup nor kit says anything",
+    "day.taken.around_kit": (
+        "Set-up {set_up}, strike {strike} for {things} (common practice); what is hung comes on top"
+    ),
+    "day.thing.camera": "the camera",
+    "day.thing.light": ("{n} light", "{n} lights", "n"),
+    "day.thing.lead": ("{n} cable", "{n} cables", "n"),
+    "day.thing.mic": ("{n} microphone", "{n} microphones", "n"),
+    "day.thing.window": ("{n} window covered", "{n} windows covered", "n"),
+    "day.hung": "Set-up is planned without what is hung: some {more} more here[. Type {whole} for set-up]",
     "day.taken.meal_inside": "{scene} holds {meal} of meals within it",
     "day.taken.moves": (
         "Moves: four trips on foot; roads a third longer than straight, at 40 km/h (common"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -10,16 +11,20 @@ import pytest
 import vobject
 from icalendar import Calendar
 
+from scout.assess.answers import act
 from scout.errors import NotFound, Refused
 from scout.pages.day.calendar import calendar_file
 from scout.pages.day.desk import AIMS
 from scout.pages.day.plan import DayPlan, day_plan, worse
+from scout.pages.day.setups import setups_of
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import models
-from scout.usecases import days, noise_windows, productions
+from scout.usecases import days, noise_windows, productions, setups
 from scout.usecases.work import Work
+from scout.values import Figure, Said, Word
 from tests.days import film, house, scene
+from tests.packet.invented import judged
 
 LONDON = ZoneInfo("Europe/London")
 
@@ -338,3 +343,64 @@ def test_a_private_address_can_be_revoked_and_is_kept_as_a_hash(work: Work) -> N
     with pytest.raises(Refused) as refused:
         days.add_calendar(work, job, "Nobody")
     assert refused.value.path == "person"
+
+
+def test_set_up_takes_as_long_as_what_is_set_up(work: Work) -> None:
+    mill = house(work, "Lock")
+    lights = [
+        {"id": "key", "watts": 300},
+        {"id": "fill", "watts": 100},
+        {"id": "tube", "watts": 20, "supply": "battery"},
+        {"id": "spare panel", "watts": 50},
+    ]
+    mics = [{"id": "boom", "kind": "shotgun"}, {"id": "top", "kind": "camera"}]
+
+    def around(kit: dict[str, object] | None, **typed: object) -> tuple[float, float, Said | None]:
+        job = productions.add_production(work, ProductionRecord.read({"title": "F", "kit": kit}))
+        key = scene(work, job, mill, "Talk", "2026-06-20", ("12:00", "13:00"))
+        (line,) = setups_of(work, job)
+        if typed:
+            record = line.record.model_copy(update=typed)
+            setups.save_setup(work, line.id, line.version, record)
+        stands = (PlacedScene(scene_id=key, room_id=mill, on="2026-06-20", at="12:00"),)
+        plan = day_plan(work, job, typed=stands)
+        (row,) = plan.rows
+        minutes = [
+            (late - early).total_seconds() / 60
+            for early, late in ((row.set_up_from, row.begin), (row.end, row.strike_until))
+        ]
+        told = [one for one in plan.assumed if one.code.startswith("day.taken.around")]
+        return minutes[0], minutes[1], next(iter(told), None)
+
+    # nobody says what there is to set up: half an hour and twenty minutes, as ever
+    assert around(None)[:2] == (30, 20)
+    # by hand, by the rule of `calc.day.around`: key, fill and tube are three lights, two of them on
+    # a lead, and the boom: 10 + 15 + 6 + 5 = 36, 40; 5 + 9 + 4 + 3 = 21, 25
+    *minutes, taken = around({"lights": lights, "mics": mics})
+    assert minutes == [40, 25]
+    assert taken is not None
+    assert [one.code for one in taken["things"]] == [
+        "day.thing.camera",
+        "day.thing.light",
+        "day.thing.lead",
+        "day.thing.mic",
+    ]
+    # by hand: a window to be covered takes 5 and 2 more: 41 and 23
+    assert around({"lights": lights, "mics": mics}, covers={"W1": "blackout"})[:2] == (45, 25)
+    # what is typed is what holds
+    assert around({"lights": lights}, set_up_min=75, strike_min=10) == (75, 10, None)
+
+
+def test_what_is_hung_comes_on_top_unless_somebody_typed_how_long(work: Work) -> None:
+    job = productions.add_production(work, ProductionRecord.read({"title": "F"}))
+    scene(work, job, house(work, "Lock"), "Talk", "2026-06-20")
+    (line,) = setups_of(work, job)
+    cloth = act("lay.white", surface=Word("surface", "floor"), area=Figure(4.0, "m2"))
+    found = (judged("care", "colour", "red", cloth),)
+    # by hand: 5 minutes beside the half hour that is taken
+    told = line.hung(found)
+    assert told is not None
+    assert (told["more"].value, told["whole"].value) == (5, 35)
+    assert line.hung(()) is None
+    typed = replace(line, record=line.record.model_copy(update={"set_up_min": 30}))
+    assert typed.hung(found) is None
