@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from scout.assess.choice.compare import NeedRow
+from scout.assess.choice.saying import tells
 from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
 from scout.packet.privacy import cleared
@@ -323,7 +323,7 @@ def _compared(scene_id: int) -> dict[str, Any]:
     first = found.ranked[0] if found.ranked else None
     rows = found.comparison.rows
     wishes = sum(row.strength == "wish" for row in rows)
-    same = [at for at, row in enumerate(rows) if _alike(row)]
+    same = [at for at in range(len(rows)) if not tells(found.ranked, at)]
     differing = [at for at in range(len(rows)) if at not in same]
     differing.sort(key=lambda at: len({cell.level for cell in rows[at].cells}) == 1)
     return {
@@ -345,11 +345,3 @@ def _compared(scene_id: int) -> dict[str, Any]:
         "weighed": bool(wishes),
         "weighable": wishes > 1,
     }
-
-
-def _alike(row: NeedRow) -> bool:
-    """Whether a need tells no room from another: all pass, or all show the same."""
-    levels = {cell.level for cell in row.cells}
-    if len(row.cells) < 2 or len(levels) > 1:
-        return False
-    return levels == {"pass"} or len({(cell.figure, cell.why) for cell in row.cells}) == 1

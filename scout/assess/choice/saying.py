@@ -112,6 +112,24 @@ def answer(ranked: Sequence[Ranked]) -> tuple[Said, ...]:
     return tuple(lines)
 
 
+def tells(ranked: Sequence[Ranked], at: int) -> bool:
+    """Whether the row of a need decides anything: which room comes first, or whether any does. A row
+    in which all rooms pass or show the same decides where its need is required and not met
+    anywhere, where it puts one behind another, or where it adds more to one than to another.
+    """
+    parts = [room.parts[at] for room in ranked]
+    if len(parts) < 2 or len({part.cell.level for part in parts}) > 1:
+        return True
+    first = parts[0]
+    if first.required and first.cell.level in ("fail", "unknown"):
+        return True
+    if any(first.topic in (*room.behind, *room.dark) for room in ranked):
+        return True
+    if len({round(100 * part.adds) for part in parts}) > 1:
+        return True
+    return first.cell.level != "pass" and len({(p.cell.figure, p.cell.why) for p in parts}) > 1
+
+
 def _good(first: Ranked, rival: Ranked | None) -> str | None:
     """What a room is first by: a need that passes there, in which the next is furthest behind or
     not known; of one room alone the first that is required.

@@ -17,7 +17,7 @@ from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
 from scout.assess.choice.ranked import Choosing, Part, Ranked
-from scout.assess.choice.saying import GOOD, MIND
+from scout.assess.choice.saying import GOOD, MIND, tells
 from scout.records import CandidateRecord, LocationRecord, SceneRecord
 from scout.records.presets import PRESETS
 from scout.values import Figure, Many, Said, Word
@@ -191,3 +191,32 @@ def test_the_rows_of_one_room_against_itself_are_alike() -> None:
     found = choose(asked, compare(asked, ON, twins), twins, ON)
     assert [room.beaten for room in found.ranked] == [None, None]
     assert found.ranked[1].alike
+
+
+def told_rows(choosing: Choosing) -> list[bool]:
+    return [tells(choosing.ranked, at) for at in range(len(choosing.ranked[0].parts))]
+
+
+def test_a_row_that_decides_is_not_folded_where_rooms_are_alike() -> None:
+    one = rooms()[0]
+    twins = [one, one]
+    for name, asked in SCENES.items():
+        found = choose(asked, compare(asked, ON, twins), twins, ON)
+        # property: of twins nothing tells one from the other; that neither will do is told
+        for part, told in zip(found.ranked[0].parts, told_rows(found), strict=True):
+            lacking = part.required and part.cell.level in ("fail", "unknown")
+            assert told is lacking, (name, part.topic)
+        missing = set(found.ranked[0].missing)
+        shown = {
+            part.topic
+            for part, told in zip(found.ranked[0].parts, told_rows(found), strict=True)
+            if told
+        }
+        assert missing <= shown, name
+        # property: what a room is said to be first by, and its rivals to lose on, is on view
+        found = choose(asked, compare(asked, ON, list(rooms())), list(rooms()), ON)
+        for at, told in enumerate(told_rows(found)):
+            parts = [room.parts[at] for room in found.ranked]
+            named = any(parts[0].topic in (*room.behind, *room.dark) for room in found.ranked)
+            assert told or not named, (name, parts[0].topic)
+            assert told or len({part.cell.level for part in parts}) == 1, (name, parts[0].topic)
