@@ -168,9 +168,9 @@ def test_a_persons_page_says_where_and_when_to_be(demo_packet: PdfReader) -> Non
     """by hand: demo_data's three places, their addresses, first calls and what the van meets there."""
     pages = text_by_title(demo_packet)
     places = {
-        "Sat 20 Jun, call 10:10": "9 Tannery Row (invented), Norwich",
-        "Sun 21 Jun, call 09:25": "Market Place (invented), Attleborough",
-        "Sat 5 Dec, call 08:45": "21 Kowhai Terrace (invented), Wellington",
+        "Sat 20 Jun, call 08:55": "9 Tannery Row (invented), Norwich",
+        "Sun 21 Jun, call 09:10": "Market Place (invented), Attleborough",
+        "Sat 5 Dec, call 08:30": "21 Kowhai Terrace (invented), Wellington",
     }
     for title in ("Camera", "Light", "Sound", "To pack and carry"):
         for when, where in places.items():
