@@ -4,6 +4,7 @@ measured, and with the doubt of what is.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -15,8 +16,8 @@ from scout.assess.daylight.mark.doubt import Clear, Plane, PlaneDoubt, plane_dou
 from scout.assess.daylight.place.where import Place, WallFacings
 from scout.assess.daylight.room.reckoned import LightRoom
 from scout.assess.daylight.room.sources import Source, taken_facts
-from scout.calc.daylight.mark.clear_day import RoomSpot, Spot, clear_lux
-from scout.calc.daylight.mark.room_light import MarkLight, RoomLight
+from scout.calc.daylight.mark.clear_day import RoomSpot, Spot, clear_luxes
+from scout.calc.daylight.mark.room_light import MarkLight
 from scout.calc.daylight.outside.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.place.local_date import local_time
 from scout.calc.daylight.sun.events import DayEvents
@@ -132,23 +133,24 @@ class Doubts:
         return Sides(usual, bounds, doubt, (steps[0], steps[1]))
 
 
-def in_room(doubts: Doubts, number: int, turn: float | None, day: Day | None) -> Sides:
+def in_room(doubts: Doubts, turn: float | None, day: Day | None) -> tuple[Sides, ...]:
+    """Every plane that the room was worked out for."""
     room, ground = doubts.room, doubts.ground
     assert room is not None
-
-    def side(light: RoomLight) -> Side:
-        mark = light.marks[number]
-        plane, sky = _plane(mark, ground), mark.direct.overcast_sky
-        if not light.glazing:
-            return dark(plane.factor, sky, day)
-        spot = None if turn is None else RoomSpot(light, mark, turn)
-        return lit_side(plane.factor, sky, spot, day, ground)
-
-    usual = side(room.light)
+    every = [(light, mark) for light in (room.light, *(room.bounds or ())) for mark in light.marks]
+    planes = [_plane(mark, ground) for _, mark in every]
+    skies = [mark.direct.overcast_sky for _, mark in every]
+    under = list(zip(planes, skies, strict=True))
     if not room.light.glazing:
-        return Sides(usual)
-    bounds = None if room.bounds is None else (side(room.bounds[0]), side(room.bounds[1]))
-    return doubts.of(number, _plane(room.light.marks[number], ground), usual, bounds)
+        return tuple(Sides(dark(plane.factor, sky, day)) for plane, sky in under)
+    spots = None if turn is None else [RoomSpot(light, mark, turn) for light, mark in every]
+    found = lit_sides([(plane.factor, sky) for plane, sky in under], spots, day, ground)
+    count = len(room.light.marks)
+    usual, low, high = found[:count], found[count : 2 * count], found[2 * count :]
+    return tuple(
+        doubts.of(number, planes[number], side, None if not low else (low[number], high[number]))
+        for number, side in enumerate(usual)
+    )
 
 
 def _plane(mark: MarkLight, ground: float) -> Plane:
@@ -168,26 +170,30 @@ def dark(factor: float, sky: float, day: Day | None) -> Side:
     return Side(factor, sky, none, none, np.zeros(height.shape, dtype=bool))
 
 
-def lit_side(factor: float, sky: float, spot: Spot | None, day: Day | None, ground: float) -> Side:
-    """A plane through the day; its clear lux and whether the sun lights it are None without a
-    facing (`spot`).
+def lit_sides(
+    planes: Sequence[tuple[float, float]],
+    spots: Sequence[Spot] | None,
+    day: Day | None,
+    ground: float,
+) -> list[Side]:
+    """Planes, each by its factor under cloud and the sky's own part of it, through the day; their
+    clear lux and whether the sun lights them are None without a facing (`spots`).
     """
     if day is None:
-        return Side(factor, sky)
+        return [Side(factor, sky) for factor, sky in planes]
     sun = day.at_steps
-    overcast = factor * sky_lux(sun.elevation_deg, OVERCAST)
-    if spot is None:
-        return Side(factor, sky, overcast)
+    level = sky_lux(sun.elevation_deg, OVERCAST)
+    if spots is None:
+        return [Side(factor, sky, factor * level) for factor, sky in planes]
     up = sun.geometric_elevation_deg > SUNRISE_DEG
-    light = clear_lux(
-        spot,
-        sun.azimuth_deg[up],
-        sun.elevation_deg[up],
-        outside_lux=day.outside_lux,
-        ground_reflectance=ground,
-    )
-    lit, lux = np.zeros(up.shape, dtype=bool), np.zeros(up.shape)
-    lit[up], lux[up] = light.lit, light.lux
     azimuth, high = sun.azimuth_deg[up], sun.elevation_deg[up]
-    sunlit = Clear(spot, light, up, day.at_s[up], azimuth, high, day.outside_lux)
-    return Side(factor, sky, overcast, lux, lit, sunlit)
+    lights = clear_luxes(
+        spots, azimuth, high, outside_lux=day.outside_lux, ground_reflectance=ground
+    )
+    found = []
+    for (factor, sky), spot, light in zip(planes, spots, lights, strict=True):
+        lit, lux = np.zeros(up.shape, dtype=bool), np.zeros(up.shape)
+        lit[up], lux[up] = light.lit, light.lux
+        sunlit = Clear(spot, light, up, day.at_s[up], azimuth, high, day.outside_lux)
+        found.append(Side(factor, sky, factor * level, lux, lit, sunlit))
+    return found

@@ -12,7 +12,7 @@ from types import MappingProxyType
 import numpy as np
 
 from scout.assess.answers import DaylightAnswer, MarkDaylight, unmeasured
-from scout.assess.daylight.mark.day import Day, Doubts, Point, Sides, in_room, lit_side
+from scout.assess.daylight.mark.day import Day, Doubts, Point, Sides, in_room, lit_sides
 from scout.assess.daylight.mark.doubt import Plane
 from scout.assess.daylight.mark.rows import level_row, overcast_day, towards_camera, with_enough
 from scout.assess.daylight.mark.scaling import Scale, scaled
@@ -205,12 +205,12 @@ def _indoors(
         else None
     )
     facing_mark = {name: len(named) + k for k, name in enumerate(seen)}
+    sides = in_room(doubts, turn, day)
     rows: dict[str, MarkDaylight] = {}
     for number, name in enumerate(named):
-        row = level_row(in_room(doubts, number, turn, day), day, room.assumed, no_sun)
+        row = level_row(sides[number], day, room.assumed, no_sun)
         if name in facing_mark:
-            upright = in_room(doubts, facing_mark[name], turn, day)
-            rows[name] = towards_camera(row, seen[name], upright, day)
+            rows[name] = towards_camera(row, seen[name], sides[facing_mark[name]], day)
         else:
             because = looks.get(name)
             rows[name] = replace(row, camera_unknown=because if isinstance(because, Said) else None)
@@ -261,7 +261,7 @@ def _outdoors(
         weights = open_ground(skyline, way)
         spot = OpenSpot(way, skyline, (weights,))
         factor, sky = weights.overcast(ground), weights.overcast_sky
-        usual = lit_side(factor, sky, spot, day, ground)
+        (usual,) = lit_sides([(factor, sky)], [spot], day, ground)
         return doubts.of(0, Plane(factor, 0.0, factor - weights.overcast(0.0)), usual)
 
     row = level_row(side(UP), day, tuple(assumed), None)

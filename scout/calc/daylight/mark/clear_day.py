@@ -10,6 +10,7 @@ the beam itself reaches the mark is asked of every instant.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -159,19 +160,48 @@ def clear_lux(
     Limits:      means; what stands before the sky is lit by half the sky and the ground, not by
         the sun, unless it is known what street it is
     """
+    return clear_luxes(
+        [spot],
+        azimuth_deg,
+        elevation_deg,
+        outside_lux=outside_lux,
+        ground_reflectance=ground_reflectance,
+        beam=beam,
+    )[0]
+
+
+def clear_luxes(
+    spots: Sequence[Spot],
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    *,
+    outside_lux: float | FloatArray,
+    ground_reflectance: float,
+    beam: bool = True,
+) -> list[ClearParts]:
+    """As clear_lux for several planes under the same suns: those that look out in the same
+    directions (one place, or one room at its bounds) share what the sky is there.
+    """
     normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
-    shone, lit = np.zeros_like(normal), np.zeros(normal.shape, dtype=bool)
-    if beam:
-        shone, lit = spot.beam(azimuth_deg, elevation_deg, normal)
-    scattered = spot.scattered(azimuth_deg, elevation_deg, normal)
-    straight, *by_surfaces = (
-        _outdoors(one, spot.turn_deg, azimuth_deg, elevation_deg, normal, ground_reflectance)
-        for one in spot.weights
-    )
-    reflected = scattered + sum(by_surfaces)
-    level = sky_lux(elevation_deg, CLEAR) + normal * np.sin(np.radians(elevation_deg))
-    ground = sum(one.ground for one in spot.weights) * ground_reflectance * level / np.pi
-    return ClearParts(shone + straight + reflected, lit, shone, reflected, ground)
+    level_sky = sky_lux(elevation_deg, CLEAR)
+    level = level_sky + normal * np.sin(np.radians(elevation_deg))
+    every = [(one, spot.turn_deg) for spot in spots for one in spot.weights]
+    skies = iter(_skies(every, azimuth_deg, elevation_deg))
+    found = []
+    for spot in spots:
+        shone, lit = np.zeros_like(normal), np.zeros(normal.shape, dtype=bool)
+        if beam:
+            shone, lit = spot.beam(azimuth_deg, elevation_deg, normal)
+        scattered = spot.scattered(azimuth_deg, elevation_deg, normal)
+        straight, *by_surfaces = (
+            _below(one, azimuth_deg, elevation_deg, normal, ground_reflectance)
+            + level_sky * next(skies)
+            for one in spot.weights
+        )
+        reflected = scattered + sum(by_surfaces)
+        ground = sum(one.ground for one in spot.weights) * ground_reflectance * level / np.pi
+        found.append(ClearParts(shone + straight + reflected, lit, shone, reflected, ground))
+    return found
 
 
 class ClearTable:
@@ -262,15 +292,15 @@ def _sky_and_ground(
     """(t,) what sky, sunlit ground and things before the sky bring, straight and by the surfaces."""
     total = np.zeros(len(elevation_deg))
     for weights in spot.weights:
-        total += _outdoors(
-            weights, spot.turn_deg, azimuth_deg, elevation_deg, normal_lux, ground, sky=sky
-        )
+        total += _below(weights, azimuth_deg, elevation_deg, normal_lux, ground, sky=sky)
+    if sky:
+        own = _skies([(one, spot.turn_deg) for one in spot.weights], azimuth_deg, elevation_deg)
+        total += sky_lux(elevation_deg, CLEAR) * sum(own)
     return total
 
 
-def _outdoors(
+def _below(
     weights: Weights,
-    turn_deg: float,
     azimuth_deg: FloatArray,
     elevation_deg: FloatArray,
     normal_lux: FloatArray,
@@ -278,7 +308,7 @@ def _outdoors(
     *,
     sky: bool = True,
 ) -> FloatArray:
-    """(t,) the same for one set of weights."""
+    """(t,) what ground and things before the sky bring by one set of weights."""
     level_sky = sky_lux(elevation_deg, CLEAR) if sky else np.zeros_like(elevation_deg)
     level = level_sky + normal_lux * np.sin(np.radians(np.maximum(elevation_deg, 0.0)))
     facade = ground * (0.5 * level_sky + 0.5 * ground * level)
@@ -288,18 +318,33 @@ def _outdoors(
             ground, azimuth_deg - part.facing_deg, elevation_deg, normal_lux, sky=sky
         )
         total += (part.ground * soil + part.facade * foot + part.up_facade * rise) / np.pi
-    seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
-    if not sky or not np.any(seen):
-        return total
-    high, bearing, weight = (
-        weights.elevation_deg[seen],
-        weights.bearing_deg[seen] + turn_deg,
-        weights.sky[seen],
-    )
-    step = max(1, _CHUNK // len(weight))
-    for first in range(0, len(total), step):
-        some = slice(first, first + step)
-        total[some] += level_sky[some] * clear_through(
-            high, bearing, weight, elevation_deg[some], azimuth_deg[some]
-        )
     return total
+
+
+def _skies(
+    every: Sequence[tuple[Weights, float]], azimuth_deg: FloatArray, elevation_deg: FloatArray
+) -> list[FloatArray]:
+    """(t,) for each set of weights, and its turn, the sky's own for each lux of its light; sets of
+    the same directions together.
+    """
+    found = [np.zeros(len(elevation_deg)) for _ in every]
+    alike: dict[tuple[bytes, bytes, float], list[int]] = {}
+    for number, (one, turn_deg) in enumerate(every):
+        key = one.bearing_deg.tobytes(), one.elevation_deg.tobytes(), turn_deg
+        alike.setdefault(key, []).append(number)
+    for numbers in alike.values():
+        first, turn_deg = every[numbers[0]]
+        weight = np.stack([every[number][0].sky for number in numbers], axis=1)
+        # a window behind an upright plane is listed with no weight
+        seen = np.flatnonzero(np.any(weight > 0, axis=1))
+        if not len(seen):
+            continue
+        high, bearing = first.elevation_deg[seen], first.bearing_deg[seen] + turn_deg
+        for start in range(0, len(elevation_deg), step := max(1, _CHUNK // len(seen))):
+            some = slice(start, start + step)
+            sums = clear_through(
+                high, bearing, weight[seen], elevation_deg[some], azimuth_deg[some]
+            )
+            for number, sky in zip(numbers, sums.T, strict=True):
+                found[number][some] = sky
+    return found

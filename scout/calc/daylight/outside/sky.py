@@ -30,6 +30,8 @@ OVERCAST = (0.3, 21.0, 1.0)
 # CIE standard clear sky, type 12 of ISO 15469:2004 (from memory; the same constants stand in CIE S
 # 003): gradation a, b; indicatrix c, d, e.
 TYPE_12 = (-1.0, -0.32, 10.0, -3.0, 0.45)
+# pairs of sun and direction, and directions, worked on at once: what stays near the processor
+BLOCK, LEAST_BLOCK = 65_536, 64
 
 
 def extraterrestrial_lux(on: date) -> float:
@@ -119,7 +121,14 @@ def clear_through(
     way = towards(elevation_deg, azimuth_deg)
     sun = towards(sun_elevation_deg, sun_azimuth_deg)
     square = np.einsum("ti,...ij,tj->t...", sun, way.T @ (own[..., None] * way), sun)
-    near = np.exp(d * np.arccos(np.clip(sun @ way.T, -1.0, 1.0))) @ own.T
+    near = np.zeros((len(sun), *own.shape[:-1]))
+    step = max(LEAST_BLOCK, BLOCK // max(1, len(sun)))
+    for first in range(0, len(way), step):
+        each = sun @ way[first : first + step].T
+        np.clip(each, -1.0, 1.0, out=each)
+        np.arccos(each, out=each)
+        each *= d
+        near += np.exp(each, out=each) @ own[..., first : first + step].T
     relative = own.sum(axis=-1) * (1.0 - c * np.exp(d * np.pi / 2.0)) + c * near + e * square
     heights, sums = _clear_sums()
     return np.asarray((relative.T / np.interp(sun_elevation_deg, heights, sums)).T)

@@ -15,6 +15,8 @@ from scout.calc.geometry import FloatArray
 from scout.calc.quadrature import gauss_legendre
 from scout.calc.radiosity.boxes import Box
 
+ALL = slice(None)
+
 
 @dataclass(frozen=True)
 class Fan:
@@ -68,6 +70,12 @@ class Fan:
         gaps = [(low, high) for low, high in hidden if np.any((low > bottom) & (high < top))]
         return bottom, top, gaps
 
+    def spread(self, part: FloatArray, at: NDArray[np.intp] | slice = ALL) -> FloatArray:
+        """(k, n, m) what is known (m, q) of some of the bearings, noughts elsewhere."""
+        whole = np.zeros((self.turned.size, len(part)))
+        whole[self.pair[at]] = part.T
+        return whole.reshape(*self.turned.shape, len(part))
+
     def between(
         self,
         start: FloatArray,
@@ -81,9 +89,8 @@ class Fan:
         low, high = np.tan(start), np.tan(end)
         faces = np.maximum(self.way_up * low, self.way_up * high) > -self.way_on
         at = np.flatnonzero((end > start) & faces)
-        start, span = start[at], (end - start)[at]
-        node, share = gauss_legendre(count)
-        gamma = start + span * ((node[:, None] + 1.0) / 2.0)
+        span = (end - start)[at]
+        gamma, share = heights(start[at], span, count), gauss_legendre(count)[1]
         slope = np.tan(gamma)
         cos_e = cosine(slope)
         bare = self.way_up[at] * slope
@@ -123,9 +130,7 @@ class Band:
 
     def spread(self, part: FloatArray) -> FloatArray:
         """(k, n, m) with noughts where nothing is seen."""
-        whole = np.zeros((self.fan.turned.size, len(part)))
-        whole[self.fan.pair[self.at]] = part.T
-        return whole.reshape(*self.fan.turned.shape, len(part))
+        return self.fan.spread(part, self.at)
 
 
 def hidden_by(
@@ -155,6 +160,12 @@ def nodes_between(
     weight = np.tile(share / 2.0 / panels, panels)
     span = (high - low)[:, None]
     return low[:, None] + span * unit, span * weight
+
+
+def heights(start: FloatArray, span: FloatArray, count: int) -> FloatArray:
+    """(count, q) the nodes of elevations from `start` (q,) over `span`."""
+    node, _ = gauss_legendre(count)
+    return np.asarray(start + span * ((node[:, None] + 1.0) / 2.0))
 
 
 def cosine(tangent: FloatArray) -> FloatArray:

@@ -21,7 +21,7 @@ from numpy.typing import ArrayLike, NDArray
 from scout.calc.daylight.outside.sky import clear_spread, overcast_spread
 from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import EYE_M, Street
-from scout.calc.daylight.window.fan import Fan, cosine, hidden_by, nodes_between
+from scout.calc.daylight.window.fan import Fan, cosine, heights, hidden_by, nodes_between
 from scout.calc.daylight.window.pane import CORNER_M, Pane, Wings
 from scout.calc.geometry import FloatArray, walls
 from scout.calc.radiosity.boxes import Box
@@ -262,7 +262,10 @@ def _sky_view(
         stands = np.maximum(stands, np.arctan((wings.height_m - up[of]) * cos_g / away))
 
     bottom, top, gaps = middle.cut(bottom, top)
-    sky = middle.between(np.maximum(bottom, stands), top, elevations, gaps)
+    lowest = np.maximum(bottom, stands)
+    sky = middle.between(lowest, top, elevations, gaps)
+    # of all bearings, whichever way the plane looks: planes at one place have the same directions
+    seen_at = heights(lowest, np.maximum(top - lowest, 0.0), elevations)
     ground = middle.between(bottom, np.minimum(top, level), elevations, gaps)
     bare = sky.summed(sky.bare) + ground.summed(ground.bare)
     up_facade: FloatArray | None = None
@@ -293,7 +296,7 @@ def _sky_view(
         bare = bare + also_bare
     return SkyView(
         turned_deg,
-        np.degrees(sky.spread(sky.gamma)),
+        np.degrees(middle.spread(seen_at)),
         sky.spread(sky.through),
         ground.summed(ground.through),
         obstruction,
