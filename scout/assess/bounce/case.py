@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 
@@ -17,14 +18,16 @@ from scout.assess.answers import (
     SurroundAnswer,
     WindowLightAnswer,
 )
+from scout.assess.bounce.start import ROUGHLY
 from scout.assess.bounce.worst import helps, is_deep
 from scout.calc.bounce.cloth import Cloth
-from scout.calc.bounce.reach import lux_of
-from scout.calc.bounce.shift import Shift, shifts
+from scout.calc.bounce.reach import CLOSED, lux_of
+from scout.calc.bounce.shift import Shift, casts
 from scout.calc.geometry import FloatArray
 from scout.values import Said, Word
 
 TO_MEND: tuple[Risk, ...] = ("medium", "high")
+Cloths = tuple[Cloth, ...]  # what hangs in a room at once
 Target = Said | Word  # a bounce off a surface, or a side of the face
 
 
@@ -32,8 +35,20 @@ Target = Said | Word  # a bounce off a surface, or a side of the face
 class Outcome:
     """A cast with something done, and how many stops more there are of its light."""
 
-    shift: Shift
+    delta_e: float
+    risk: Risk
     stops: float
+
+
+class Again(Protocol):
+    """What a case is in other rooms."""
+
+    def __call__(
+        self, rooms: Sequence[Cloths], closed: float
+    ) -> Sequence[tuple[FloatArray, FloatArray]]:
+        """With each set of cloths hung: (71,) what the camera is balanced to, (71,) what arrives;
+        closed as in `importance`.
+        """
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +56,6 @@ class Case:
     """A spectrum to mend: whose it is, how it was before, and what it is in another room.
 
     covered: the surface to blame, or None; weight: (p,) how much each patch matters to it
-    again:   with cloths hung: (71,) what the camera is balanced to, (71,) what arrives
     own:     what else was tried for it
     """
 
@@ -53,19 +67,24 @@ class Case:
     shift: Shift
     covered: str | None
     weight: FloatArray
-    again: Callable[[Sequence[Cloth]], tuple[FloatArray, FloatArray]]
+    again: Again
     own: tuple[RemedyAnswer | None, ...] = ()
 
     @cached_property
-    def _tried(self) -> dict[tuple[Cloth, ...], Outcome | None]:
-        return {}
+    def _tried(self) -> dict[Cloths, Outcome | None]:
+        return {(): self.outcome(self.before)}
 
-    def with_cloths(self, cloths: tuple[Cloth, ...]) -> Outcome | None:
+    def with_cloths(self, cloths: Cloths) -> Outcome | None:
         """What has come of it with cloths hung, worked out once; None as of `outcome`."""
         if cloths not in self._tried:
-            direct, spectrum = self.again(cloths) if cloths else (self.direct, self.before)
+            ((direct, spectrum),) = self.again([cloths], CLOSED)
             self._tried[cloths] = self.outcome(spectrum, direct)
         return self._tried[cloths]
+
+    def roughly(self, rooms: Sequence[Cloths]) -> list[Outcome | None]:
+        """The same of several sets of cloths, near enough to tell which does most."""
+        found = self.again(rooms, ROUGHLY)
+        return [self.outcome(spectrum, direct) for direct, spectrum in found]
 
     @property
     def doubt(self) -> float:
@@ -84,7 +103,7 @@ class Case:
     def cleaner(self, then: Outcome) -> bool:
         """The same of what has come of it."""
         now = self.shift
-        return helps(now.delta_e, then.shift.delta_e, self.doubt, now.risk, then.shift.risk)
+        return helps(now.delta_e, then.delta_e, self.doubt, now.risk, then.risk)
 
     def outcome(self, spectrum: FloatArray, direct: FloatArray | None = None) -> Outcome | None:
         """What another spectrum in its place comes to, against another card where one is given; None
@@ -93,8 +112,8 @@ class Case:
         lux, was = (float(lux_of(one, np.ones(len(one)))) for one in (spectrum, self.before))
         if lux <= 1e-9 * was:
             return None
-        (shift,) = shifts(self.direct if direct is None else direct, spectrum[None])
-        return Outcome(shift, float(np.log2(lux / was)))
+        (risk,), (delta_e,) = casts(self.direct if direct is None else direct, spectrum[None])
+        return Outcome(delta_e, risk, float(np.log2(lux / was)))
 
     def after(self, deed: Act, spectrum: FloatArray) -> RemedyAnswer | None:
         """The row of an act for another spectrum in its place; None as of `outcome`."""
@@ -103,8 +122,8 @@ class Case:
 
     def row_of(self, deed: Act, then: Outcome) -> RemedyAnswer:
         """The row of an act that brings its cast to what has come of it."""
-        casts = self.shift.delta_e, then.shift.delta_e
-        return self.bought(deed, "delta_e", casts, (self.shift.risk, then.shift.risk), then.stops)
+        fell, risks = (self.shift.delta_e, then.delta_e), (self.shift.risk, then.risk)
+        return self.bought(deed, "delta_e", fell, risks, then.stops)
 
     def bought(
         self,

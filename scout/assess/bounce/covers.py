@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.assess.answers import Act, BounceAnswer, Cover, RemedyAnswer, act
-from scout.assess.bounce.case import Case, Outcome
+from scout.assess.bounce.case import Case, Cloths, Outcome
 from scout.assess.bounce.room import of_surface
 from scout.assess.bounce.worst import WORTH
 from scout.calc.bounce.cloth import Cloth, best_cloth
@@ -37,7 +37,7 @@ def hung(
     """
     bounces = [case for case in cases if isinstance(case.row, BounceAnswer)]
     falling = [case for case in cases if case not in bounces]
-    cloths: tuple[Cloth, ...] = ()
+    cloths: Cloths = ()
     for several in (falling, bounces):
         cloths = _enough(several, patches, kept_off, cloths)
     whole = _state(cases, cloths)
@@ -51,7 +51,7 @@ def hung(
 
 
 def _gain(before: Outcome, then: Outcome) -> float:
-    return before.shift.delta_e - then.shift.delta_e
+    return before.delta_e - then.delta_e
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +66,7 @@ class _State:
     def score(self) -> tuple[int, int, float]:
         """Casts that are problems, casts that are to be mended at all, and how far off those are."""
         over = [
-            then.shift.delta_e
+            then.delta_e
             for then, weight in zip(self.found, self.weights, strict=True)
             if then is not None and weight
         ]
@@ -82,12 +82,21 @@ class _State:
         return gains and not worse and self.score < before.score
 
 
-def _state(cases: Sequence[Case], cloths: tuple[Cloth, ...]) -> _State:
-    found, weights = [], []
-    for case in cases:
-        then = case.with_cloths(cloths)
-        found.append(then)
-        weights.append(0 if then is None else case.weight_of(then.shift.risk))
+def _state(cases: Sequence[Case], cloths: Cloths) -> _State:
+    return _of(cases, cloths, [case.with_cloths(cloths) for case in cases])
+
+
+def _roughly(cases: Sequence[Case], rooms: Sequence[Cloths]) -> list[_State]:
+    """What all the cases are with each set of cloths up, near enough to tell which does most."""
+    found = zip(*(case.roughly(rooms) for case in cases), strict=True)
+    return [_of(cases, cloths, each) for cloths, each in zip(rooms, found, strict=True)]
+
+
+def _of(cases: Sequence[Case], cloths: Cloths, found: Sequence[Outcome | None]) -> _State:
+    weights = [
+        0 if then is None else case.weight_of(then.risk)
+        for case, then in zip(cases, found, strict=True)
+    ]
     return _State(tuple(found), tuple(weights), sum(cloth.area_m2 for cloth in cloths))
 
 
@@ -95,23 +104,31 @@ def _enough(
     cases: Sequence[Case],
     patches: Patches,
     kept_off: NDArray[np.bool_],
-    cloths: tuple[Cloth, ...],
-) -> tuple[Cloth, ...]:
+    cloths: Cloths,
+) -> Cloths:
     """Cloths added one by one, each the smallest that mends all, else the one that does most, as long
-    as one helps; then taken away again where the others do without it.
+    as one helps; then taken away again where the others do without it. All are looked at roughly;
+    one that is taken helps by its exact figures too.
     """
     now, had = _state(cases, cloths), cloths
     while len(cloths) < MOST_CLOTHS and any(now.weights):
         blaming = [case for case, weight in zip(cases, now.weights, strict=True) if weight]
-        tried = [
-            ((*cloths, cloth), _state(cases, (*cloths, cloth)))
+        rooms = [
+            (*cloths, cloth)
             for cloth in _candidates(blaming, patches, kept_off)
             if cloth.surface not in {one.surface for one in cloths}
         ]
-        good = [(more, then) for more, then in tried if then.helps(now, cases)]
-        if not good:
+        roughly_now, *tried = _roughly(cases, [cloths, *rooms])
+        good = [
+            (more, then)
+            for more, then in zip(rooms, tried, strict=True)
+            if then.helps(roughly_now, cases)
+        ]
+        exact = ((more, _state(cases, more)) for more, _ in sorted(good, key=_least_that_mends))
+        taken = next(((more, then) for more, then in exact if then.helps(now, cases)), None)
+        if taken is None:
             break
-        cloths, now = min(good, key=_least_that_mends)
+        cloths, now = taken
     for cloth in cloths[len(had) :]:
         fewer = tuple(one for one in cloths if one is not cloth)
         then = _state(cases, fewer)
@@ -120,7 +137,7 @@ def _enough(
     return cloths
 
 
-def _least_that_mends(tried: tuple[tuple[Cloth, ...], _State]) -> tuple[float, ...]:
+def _least_that_mends(tried: tuple[Cloths, _State]) -> tuple[float, ...]:
     _, state = tried
     problems, left, over = state.score
     return (problems, left, over, state.area_m2) if left else (0, 0, state.area_m2, over)

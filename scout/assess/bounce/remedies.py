@@ -5,9 +5,9 @@ take the fill away, gel, balance. What does not help is not offered.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,7 +23,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.case import TO_MEND, Case, Target
+from scout.assess.bounce.case import TO_MEND, Case, Cloths, Target
 from scout.assess.bounce.covers import hung, with_white
 from scout.assess.bounce.lamp import lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
@@ -32,8 +32,7 @@ from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
 from scout.assess.bounce.window_remedies import WINDOWS, window_cases
 from scout.assess.bounce.worst import best_of
 from scout.assess.stage.views import patches_in_frame
-from scout.calc.bounce.cloth import Cloth
-from scout.calc.bounce.reach import Face, View, face, spot
+from scout.calc.bounce.reach import CLOSED, Face, View, faces_of_each, landings_of_each, spot
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
 from scout.calc.fit.floor.space import PATH_HALF_WIDTH_M, distance_to_line_m
 from scout.calc.fit.lens.camera import View as Lens
@@ -75,23 +74,27 @@ def remedies(
     looks = subject_look(sheet, lit)
 
     @lru_cache(maxsize=1)  # what all the lamps ask for, one after the other
-    def face_with(cloths: tuple[Cloth, ...]) -> Face:
+    def faces_with(rooms: tuple[Cloths, ...], closed: float) -> list[Face]:
         assert isinstance(looks, View)
-        return face(lit.room, with_white(lit.room.patches, lit.reflectance[0], cloths), looks)
+        return [there for (there,) in faces_of_each(lit.room, white(rooms), [looks], closed)]
 
-    cases = [
-        case
-        for light in lights_of(sheet)
-        for case in _cases(
-            light,
-            sheet,
-            placements,
-            lit,
-            bounces,
-            surrounds,
-            face_with if isinstance(looks, View) else None,
-        )
-    ]
+    def white(rooms: tuple[Cloths, ...]) -> Iterator[FloatArray]:
+        return (with_white(lit.room.patches, lit.reflectance[0], cloths) for cloths in rooms)
+
+    cases: list[Case] = []
+    for light in lights_of(sheet):
+        best = best_of([row for row in bounces if row.light == light.id])
+        if best is not None and best.risk in TO_MEND and isinstance(looks, View):
+            cases += _of_bounce(light, placements, lit, best, faces_with)
+        sides = [
+            row
+            for row in surrounds
+            if row.light == light.id and row.risk in TO_MEND and row.worst_surface is not None
+        ]
+        there = aimed(light, sheet, placements, lit) if sides else None
+        if isinstance(there, Aimed):
+            lamp = _Lamp(light, sheet, placements, lit, there)
+            cases += [_of_side(lamp, row) for row in sides]
     if on is not None:
         cases += window_cases(sheet, on, daylit, lit)
     patches = lit.room.patches
@@ -179,43 +182,25 @@ def _class_of(delta_e: float) -> Risk:
     return RISKS[sum(delta_e > step for step in GREY_STEPS)]
 
 
-def _cases(
-    light: Light,
-    sheet: RoomSheet,
-    placements: Mapping[str, Placement],
-    lit: LitRoom,
-    bounces: tuple[BounceAnswer, ...],
-    surrounds: tuple[SurroundAnswer, ...],
-    face_with: Callable[[tuple[Cloth, ...]], Face] | None,
-) -> Iterator[Case]:
-    best = best_of([row for row in bounces if row.light == light.id])
-    if best is not None and best.risk in TO_MEND and face_with is not None:
-        case = _of_bounce(light, placements, lit, best, face_with)
-        if case is not None:
-            yield replace(case, own=(_gelled(case), _balanced(case)))
-    for row in surrounds:
-        if row.light == light.id and row.risk in TO_MEND and row.worst_surface is not None:
-            yield from _of_side(light, sheet, placements, lit, row)
-
-
 def _of_bounce(
     light: Light,
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: BounceAnswer,
-    face_with: Callable[[tuple[Cloth, ...]], Face],
-) -> Case | None:
+    faces_with: Callable[[tuple[Cloths, ...], float], list[Face]],
+) -> Iterator[Case]:
     lamp = lamp_of(light, placements, lit)
     if isinstance(lamp, Said) or row.aim_m is None:
-        return None
+        return
     laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
     direct = lamp.colour.spectrum
 
-    def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
-        return direct, np.asarray(direct * face_with(tuple(cloths)).arriving(laid))
+    def again(rooms: Sequence[Cloths], closed: float) -> list[tuple[FloatArray, FloatArray]]:
+        faces = faces_with(tuple(rooms), closed)
+        return [(direct, direct * there.arriving(laid)) for there in faces]
 
-    before = again(())[1]
-    return Case(
+    ((_, before),) = again([()], CLOSED)
+    case = Case(
         light.id,
         off(row.surface),
         row,
@@ -226,6 +211,7 @@ def _of_bounce(
         laid.mean_lux * lit.room.patches.area_m2,
         again,
     )
+    yield replace(case, own=(_gelled(case), _balanced(case)))
 
 
 def _balanced(case: Case) -> RemedyAnswer | None:
@@ -254,31 +240,69 @@ def _gelled(case: Case) -> RemedyAnswer | None:
 # -- a side of the face
 
 
-def _of_side(
-    light: Light,
-    sheet: RoomSheet,
-    placements: Mapping[str, Placement],
-    lit: LitRoom,
-    row: SurroundAnswer,
-) -> Iterator[Case]:
-    there = aimed(light, sheet, placements, lit)
-    if not isinstance(there, Aimed):
-        return
+@dataclass(frozen=True, eq=False)
+class _Lamp:
+    """A light on its subject, and the room with something done; both sides of the face ask for the
+    same.
+    """
+
+    light: Light
+    sheet: RoomSheet
+    placements: Mapping[str, Placement]
+    lit: LitRoom
+    there: Aimed
+
+    @cached_property
+    def now(self) -> Sides:
+        """Both sides as they are."""
+        return sides_of(self.there, self.lit, self.lit.reflectance[0])
+
+    @cached_property
+    def with_cloths(self) -> Callable[[tuple[Cloths, ...], float], list[FloatArray]]:
+        """(2, 71) shares on both sides with each set of cloths hung."""
+
+        @lru_cache(maxsize=1)
+        def found(rooms: tuple[Cloths, ...], closed: float) -> list[FloatArray]:
+            lit, there = self.lit, self.there
+            white = (with_white(lit.room.patches, lit.reflectance[0], one) for one in rooms)
+            landed = landings_of_each(lit.room, white, [there.laid.mean_lux], closed)
+            return [there.shares(each, landing) for each, (landing,) in landed]
+
+        return found
+
+    @cached_property
+    def moved(self) -> Callable[[tuple[float, float]], tuple[Aimed, Sides] | None]:
+        """Subject and light moved together, [m]; None where they cannot stand or be worked with."""
+
+        @lru_cache(maxsize=len(STEPS_M))
+        def found(by_m: tuple[float, float]) -> tuple[Aimed, Sides] | None:
+            there = aimed(self.light, self.sheet, self.placements, self.lit, by_m)
+            if not isinstance(there, Aimed) or not _stands(self.lit, there):
+                return None
+            return there, sides_of(there, self.lit, self.lit.reflectance[0])
+
+        return found
+
+    def arriving(
+        self, side: int, there: Aimed, shares: FloatArray | tuple[FloatArray, FloatArray]
+    ) -> FloatArray:
+        """(71,) on one side, what comes straight to the lit one with it."""
+        share = shares[side] + there.direct if side == 0 else shares[side]
+        return np.asarray(there.lamp.colour.spectrum * share)
+
+
+def _of_side(lamp: _Lamp, row: SurroundAnswer) -> Case:
+    there, now = lamp.there, lamp.now
     side = 0 if row.side == "key" else 1
     direct = there.lamp.colour.spectrum
 
-    def spectrum(on_face: Aimed, sides: Sides) -> FloatArray:
-        share = sides.key + on_face.direct if side == 0 else sides.shadow
-        return np.asarray(direct * share)
+    def again(rooms: Sequence[Cloths], closed: float) -> list[tuple[FloatArray, FloatArray]]:
+        shares = lamp.with_cloths(tuple(rooms), closed)
+        return [(direct, lamp.arriving(side, there, both)) for both in shares]
 
-    def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
-        white = with_white(lit.room.patches, lit.reflectance[0], cloths)
-        return direct, spectrum(there, sides_of(there, lit, white))
-
-    now = sides_of(there, lit, lit.reflectance[0])
-    before = spectrum(there, now)
+    before = lamp.arriving(side, there, (now.key, now.shadow))
     case = Case(
-        light.id,
+        lamp.light.id,
         Word("side", row.side),
         row,
         direct,
@@ -288,35 +312,27 @@ def _of_side(
         there.looks[side].seen * now.landing.mean(axis=1),
         again,
     )
-    moved = _moved(case, light, sheet, placements, lit, spectrum)
-    flagged = _flagged(case, lit, there, now) if side == 1 else None
-    yield replace(case, own=(moved, flagged))
+    flagged = _flagged(case, lamp.lit, there, now) if side == 1 else None
+    return replace(case, own=(_moved(case, lamp, side), flagged))
 
 
-def _moved(
-    case: Case,
-    light: Light,
-    sheet: RoomSheet,
-    placements: Mapping[str, Placement],
-    lit: LitRoom,
-    spectrum: Callable[[Aimed, Sides], FloatArray],
-) -> RemedyAnswer | None:
+def _moved(case: Case, lamp: _Lamp, side: int) -> RemedyAnswer | None:
     """Subject and light moved together, away from a wall, until the risk has fallen a class; the
     shortest such move, or the best one. Nobody moves off a floor.
     """
     wall = next(
-        (wall for wall in walls(lit.room.patches.plan_m) if wall.letter == case.covered), None
+        (wall for wall in walls(lamp.lit.room.patches.plan_m) if wall.letter == case.covered), None
     )
     if wall is None:
         return None
     best: RemedyAnswer | None = None
     for step in STEPS_M:
-        by = (-float(wall.outward[0]) * step, -float(wall.outward[1]) * step)
-        there = aimed(light, sheet, placements, lit, by)
-        if not isinstance(there, Aimed) or not _stands(lit, there):
+        found = lamp.moved((-float(wall.outward[0]) * step, -float(wall.outward[1]) * step))
+        if found is None:
             break
+        there, sides = found
         deed = act("move.subject", away=Figure(step, "m"), surface=of_surface(wall.letter))
-        row = case.after(deed, spectrum(there, sides_of(there, lit, lit.reflectance[0])))
+        row = case.after(deed, lamp.arriving(side, there, (sides.key, sides.shadow)))
         if row is None:
             continue
         if best is None or row.delta_e_after < best.delta_e_after:

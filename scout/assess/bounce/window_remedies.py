@@ -10,7 +10,7 @@ from datetime import date
 import numpy as np
 
 from scout.assess.answers import WindowLightAnswer
-from scout.assess.bounce.case import TO_MEND, Case
+from scout.assess.bounce.case import TO_MEND, Case, Cloths
 from scout.assess.bounce.covers import with_white
 from scout.assess.bounce.room import LitRoom
 from scout.assess.bounce.start import ROUGHLY
@@ -25,8 +25,7 @@ from scout.assess.bounce.windows import (
     window_room,
 )
 from scout.assess.bounce.worst import worst_of
-from scout.calc.bounce.cloth import Cloth
-from scout.calc.bounce.reach import all_landing, faces
+from scout.calc.bounce.reach import CLOSED, all_landing, faces_of_each
 from scout.calc.bounce.shift import shifts
 from scout.calc.daylight.window.beam import nearest_patch
 from scout.calc.geometry import FloatArray
@@ -55,17 +54,20 @@ def window_cases(
     sides = [side_of(room, subject, way) for way in (toward, -toward)]
     straight = [came_to(room, side, hour).straight for side in sides]
 
-    def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
+    def again(rooms: Sequence[Cloths], closed: float) -> list[tuple[FloatArray, FloatArray]]:
         """What comes to the lit side and to the shadow side; what comes straight stays."""
-        white = with_white(patches, room.reflectance, cloths)
+        white = (with_white(patches, room.reflectance, cloths) for cloths in rooms)
         looks = [side.face.view for side in sides]
-        lit_side, shadow = (
-            direct + by_surfaces(hour, there.weight)
-            for direct, there in zip(straight, faces(room.ready.room, white, looks), strict=True)
-        )
-        return lit_side, shadow
+        found = []
+        for faces in faces_of_each(room.ready.room, white, looks, closed):
+            lit_side, shadow = (
+                direct + by_surfaces(hour, there.weight)
+                for direct, there in zip(straight, faces, strict=True)
+            )
+            found.append((lit_side, shadow))
+        return found
 
-    direct, before = again(())
+    ((direct, before),) = again([()], CLOSED)
     (shift,) = shifts(direct, before[None])
     landing = all_landing(room.ready.room, room.reflectance, hour.total, closed=ROUGHLY)
     by_area = sides[1].face.view.seen * landing.mean(axis=1) / np.maximum(patches.area_m2, 1e-12)
