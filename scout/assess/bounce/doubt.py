@@ -4,7 +4,7 @@ recording leaves open.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,11 +12,12 @@ import numpy as np
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room
-from scout.assess.bounce.start import ROUGHLY, lights_of, subject_look
+from scout.assess.bounce.start import lights_of, subject_look
 from scout.assess.bounce.surround import Aimed, aimed
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
-from scout.calc.bounce.reach import Spot, faces_of_each, landings_of_each, spot
+from scout.calc.bounce.drawn import by_surfaces
+from scout.calc.bounce.reach import Spot, View, spot
 from scout.calc.bounce.shift import RISKS, casts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
@@ -82,9 +83,21 @@ def draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
     return drawn
 
 
-def _on_patches(lit: LitRoom, drawn: Sequence[FloatArray]) -> Iterator[FloatArray]:
-    """(p, 71) each, made as it is asked for: all at once are many megabytes."""
-    return (reflectance[lit.room.patches.surface] for reflectance in drawn)
+def _by_surfaces(
+    lit: LitRoom,
+    drawn: Sequence[FloatArray],
+    looks: Sequence[View],
+    laid: Sequence[Spot],
+    pairs: Sequence[tuple[int, int]],
+) -> FloatArray:
+    """(pairs, draws, 71) what the room adds at some views for some spots, both by their places."""
+    patches = lit.room.patches
+    seen = np.stack([look.seen for look in looks], axis=1)
+    lux = np.stack([on_room.mean_lux for on_room in laid], axis=1)
+    found = by_surfaces(lit.room, patches.surface, lit.spectra, drawn, seen, lux)
+    unevenly = np.stack([looks[n].unevenly(laid[m]) for n, m in pairs], axis=1)
+    sums: FloatArray = np.einsum("sk,dsw->kdw", patches.by_surface(unevenly), np.stack(drawn), optimize=True)
+    return np.asarray(np.stack([found[:, n, m] for n, m in pairs]) + sums)
 
 
 def _bounces(
@@ -106,10 +119,8 @@ def _bounces(
             laid[number] = on_room, lamp.colour.spectrum
     if not laid:
         return rows
-    mean_lux = np.stack([on_room.mean_lux for on_room, _ in laid.values()])
-    unevenly = np.stack([looks.unevenly(on_room) for on_room, _ in laid.values()])
-    drawn_faces = faces_of_each(lit.room, _on_patches(lit, drawn), [looks], ROUGHLY)
-    shares = np.stack([there.arriving_of(mean_lux, unevenly) for (there,) in drawn_faces], axis=1)
+    spots = [on_room for on_room, _ in laid.values()]
+    shares = _by_surfaces(lit, drawn, [looks], spots, [(0, k) for k in range(len(spots))])
     found = {
         number: ranged(rows[number], light, light * share)
         for (number, (_, light)), share in zip(laid.items(), shares, strict=True)
@@ -128,23 +139,19 @@ def _surrounds(
     lamps = {name: found for name, found in lights.items() if isinstance(found, Aimed)}
     if not lamps:
         return rows
-    landed = landings_of_each(
-        lit.room,
-        _on_patches(lit, drawn),
-        [found.laid.mean_lux for found in lamps.values()],
-        ROUGHLY,
-    )
-    shares = np.array(
-        [
-            [found.shares(each, one) for found, one in zip(lamps.values(), landings, strict=True)]
-            for each, landings in landed
-        ]
-    )  # (draws, lamps, sides, 71)
+    count = len(lamps)
+    shares = _by_surfaces(
+        lit,
+        drawn,
+        [look for found in lamps.values() for look in found.looks],
+        [found.laid for found in lamps.values()],
+        [(2 * k + side, k) for k in range(count) for side in (0, 1)],
+    ).reshape(count, 2, len(drawn), -1)
     arriving = {}
-    for k, (name, found) in enumerate(lamps.items()):
+    for (name, found), (key, shadow) in zip(lamps.items(), shares, strict=True):
         lamp = found.lamp.colour.spectrum
-        arriving[name, "key"] = lamp, lamp * (shares[:, k, 0] + found.direct)
-        arriving[name, "shadow"] = lamp, lamp * shares[:, k, 1]
+        arriving[name, "key"] = lamp, lamp * (key + found.direct)
+        arriving[name, "shadow"] = lamp, lamp * shadow
     return tuple(
         ranged(row, *arriving[row.light, row.side])
         if row.risk is not None and (row.light, row.side) in arriving

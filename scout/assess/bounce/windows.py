@@ -25,7 +25,8 @@ from scout.assess.bounce.start import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_roo
 from scout.assess.daylight.mark.marks import ground_of
 from scout.assess.daylight.place.where import facings_of, place_of
 from scout.assess.daylight.room.reckoned import Reckoned, reckoned
-from scout.calc.bounce.reach import Face, all_landing, face, faces_of_each, lux_of, view
+from scout.calc.bounce.drawn import by_surfaces as through
+from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM, reflected_share, xyz
 from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960
@@ -100,15 +101,13 @@ class WindowRoom:
 @dataclass(frozen=True)
 class Side:
     """An upright or other plane at the subject: its view of the outdoors and its face in the room
-    of known surfaces; drawn: for each draw of what the doubt of their colours allows, the (71,)
-    that come to it by way of the surfaces at each hour asked for.
+    of known surfaces.
     """
 
     at_m: FloatArray  # (1, 3)
     way: FloatArray  # (1, 3)
     views: tuple[SkyView, ...]
     face: Face
-    drawn: tuple[tuple[FloatArray, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -167,30 +166,33 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
     )
 
 
-def side_of(
-    room: WindowRoom,
-    at_m: Point,
-    way: FloatArray,
-    drawn: Sequence[FloatArray] = (),
-    at_hours: Sequence[Hour] = (),
-) -> Side:
-    """A plane at a place that looks along a unit vector. drawn: (surfaces, 71) each, of `lit`, to
-    be seen at these hours.
-    """
+def side_of(room: WindowRoom, at_m: Point, way: FloatArray) -> Side:
+    """A plane at a place that looks along a unit vector."""
     here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
-    inside, seen = room.ready.room, view(room.ready.room, at_m, way)
+    seen = view(room.ready.room, at_m, way)
     return Side(
         here,
         looks,
         views_of(room.ready, here, looks),
-        face(inside, room.reflectance, seen),
-        tuple(
-            tuple(by_surfaces(hour, there.weight) for hour in at_hours)
-            for (there,) in faces_of_each(
-                inside, (spectra[room.surface] for spectra in drawn), [seen], ROUGHLY
-            )
-        ),
+        face(room.ready.room, room.reflectance, seen),
     )
+
+
+def _drawn(
+    room: WindowRoom, sides: Sequence[Side], at_hours: Sequence[Hour], drawn: Sequence[FloatArray]
+) -> FloatArray:
+    """(hours, sides, draws, 71) what comes to each side by way of the surfaces, for each draw of
+    what the doubt of their colours allows, (surfaces, 71) of `lit`.
+    """
+    seen = np.stack([side.face.view.seen for side in sides], axis=1)
+    parts = [(k, *part) for k, hour in enumerate(at_hours) for part in hour.parts]
+    laid = np.stack([lux for _, _, lux in parts], axis=1)
+    lit = room.lit
+    found = through(room.ready.room, room.surface, lit.spectra, drawn, seen, laid)
+    came = np.zeros((len(at_hours), len(sides), len(drawn), len(NM)))
+    for number, (k, spectrum, _) in enumerate(parts):
+        came[k] += spectrum * np.swapaxes(found[:, :, number], 0, 1)
+    return came
 
 
 def _parts(entering: Entering, sky: Sky, sun: Sun) -> tuple[tuple[FloatArray, FloatArray], ...]:
@@ -361,17 +363,17 @@ def window_surround(
     if not wanted:
         return (), BlockNote(room.assumed, why_dark(light))
     toward = towards_windows(room, subject)
-    drawn = draws(sheet, lit)
     found = [(sky, when, hour_of(room, sky, when)) for sky, when in wanted]
     known = [hour for _, _, hour in found if isinstance(hour, Hour)]
     sides = {
-        "key": side_of(room, subject, toward, drawn, known),
-        "shadow": side_of(room, subject, -toward, drawn, known),
+        "key": side_of(room, subject, toward),
+        "shadow": side_of(room, subject, -toward),
     }
+    drawn = _drawn(room, tuple(sides.values()), known, draws(sheet, lit)) if known else ()
     rows: list[WindowLightAnswer] = []
     for sky, when, hour in found:
         if isinstance(hour, Hour):
-            rows += _rows(room, sides, hour, when, known.index(hour))
+            rows += _rows(room, sides, hour, when, drawn[known.index(hour)])
         else:
             rows += [
                 WindowLightAnswer(sky=sky, at=when, side=side, unknown=hour)
@@ -384,9 +386,9 @@ def window_surround(
 
 
 def _rows(
-    room: WindowRoom, sides: Mapping[str, Side], hour: Hour, at: datetime, number: int
+    room: WindowRoom, sides: Mapping[str, Side], hour: Hour, at: datetime, drawn: FloatArray
 ) -> list[WindowLightAnswer]:
-    """Both sides at an hour; number: which of the hours that the sides were drawn for."""
+    """Both sides at an hour; drawn: (2, draws, 71) what came to them by way of drawn surfaces."""
     came = {name: came_to(room, side, hour) for name, side in sides.items()}
     whole = hour.entering(room.ready.room.patches.area_m2)
     unit = np.ones(len(NM))
@@ -399,9 +401,9 @@ def _rows(
         if float(lux_of(whole, unit)) > 0
         else (0.0, 1.0)
     )
-    cards = [came["key"].straight + one[number] for one in sides["key"].drawn]
+    cards = came["key"].straight + drawn[0]
     rows = []
-    for side in ("key", "shadow"):
+    for side, by_way in zip(("key", "shadow"), drawn, strict=True):
         straight, bounced = (
             float(lux_of(came[side].straight, unit)),
             float(lux_of(came[side].bounced, unit)),
@@ -425,7 +427,7 @@ def _rows(
                 balanced,
                 came[side],
                 contrast=(key_lux, shadow_lux),
-                number=number,
+                drawn=by_way,
                 cards=cards,
             )
         )
@@ -448,8 +450,8 @@ def _judged(
     balanced: FloatArray,
     came: Came,
     contrast: tuple[float, float],
-    number: int,
-    cards: Sequence[FloatArray],
+    drawn: FloatArray,
+    cards: FloatArray,
 ) -> WindowLightAnswer:
     total = came.total
     if float(lux_of(total, np.ones(len(NM)))) <= LEAST_LUX:
@@ -475,11 +477,8 @@ def _judged(
     )
     # each draw of the colours has its own card, to which the camera is balanced there: what is left
     # of it is brought to this one's balance, wavelength by wavelength
-    doubt = [
-        (came.straight + one[number]) * balanced / np.maximum(card, 1e-9 * card.max())
-        for one, card in zip(side.drawn, cards, strict=True)
-    ]
-    return ranged(row, balanced, np.stack(doubt)) if doubt else row
+    least = 1e-9 * cards.max(axis=1, keepdims=True)
+    return ranged(row, balanced, (came.straight + drawn) * balanced / np.maximum(cards, least))
 
 
 def by_surfaces(hour: Hour, weight: NDArray[np.floating[Any]]) -> FloatArray:

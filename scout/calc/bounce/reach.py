@@ -249,11 +249,11 @@ def _carried(
         found: dict[int, FloatArray] = {}
         for step in dict.fromkeys(steps):
             which = [k for k, one in enumerate(steps) if one == step]
-            worked = np.stack([some[k][:, _coarse(step)[0]] for k in which])
+            worked = np.stack([some[k][:, coarse(step)[0]] for k in which])
             solved = importances(room.factors, area, worked, even, closed, room.symmetric)
             found |= dict(zip(which, solved, strict=True))
         for k, (reflectance, step) in enumerate(zip(some, steps, strict=True)):
-            full = (found.pop(k) @ _coarse(step)[1].T) * level[:, None, None]
+            full = (found.pop(k) @ coarse(step)[1].T) * level[:, None, None]
             yield reflectance, np.asarray(full)
 
 
@@ -266,7 +266,7 @@ def _step(reflectance: FloatArray, closed: float) -> int:
     if closed > CLOSED:
         return ROUGHLY_EVERY
     for every in EVERY:
-        places, fill = _coarse(every)
+        places, fill = coarse(every)
         off = np.abs(reflectance[:, places] @ fill.T - reflectance) / (1.0 - reflectance)
         if float(np.max(off)) <= SMOOTH:
             return every
@@ -274,7 +274,7 @@ def _step(reflectance: FloatArray, closed: float) -> int:
 
 
 @lru_cache(maxsize=8)
-def _coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
+def coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
     """Some places of the grid, (n,), its ends among them, and the matrix (71, n) that fills in the
     rest by a cubic spline; 0: the first alone, which all are like.
     """

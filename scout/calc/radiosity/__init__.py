@@ -21,7 +21,14 @@ from scout.calc.radiosity.lamp import (
 )
 from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.rooms import Enclosure, enclosure
-from scout.calc.radiosity.transport import CLOSED, importance, importances, solve, symmetric_factors
+from scout.calc.radiosity.transport import (
+    CLOSED,
+    carried,
+    importance,
+    importances,
+    solve,
+    symmetric_factors,
+)
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 __all__ = [
@@ -33,6 +40,7 @@ __all__ = [
     "Patches",
     "at_point",
     "at_points",
+    "carried",
     "cut",
     "direct_at",
     "direct_from_lamp",

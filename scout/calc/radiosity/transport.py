@@ -97,7 +97,7 @@ def importance(
         symmetric = symmetric_factors(factors, area_m2)
     rows = rho if rho.ndim == 2 else rho[:, None]
     area = require("area_m2", area_m2, above=0)
-    found = _carried(symmetric, area, rows[None], view[:, None], closed)[0, 0]
+    found = carried(symmetric, area, rows[None], view[:, None], closed)[0, 0]
     return np.asarray(found if rho.ndim == 2 else found[:, 0])
 
 
@@ -115,19 +115,20 @@ def importances(
     for reflectance in reflectances:
         _checked(factors, "reflectance", reflectance, "seen", seen[:, 0])
     area = require("area_m2", area_m2, above=0)
-    return _carried(symmetric, area, reflectances, require("seen", seen, least=0), closed)
+    return carried(symmetric, area, reflectances, require("seen", seen, least=0), closed)
 
 
-def _carried(
+def carried(
     symmetric: NDArray[np.floating[Any]],
     area_m2: FloatArray,
     rho: FloatArray,
     seen: FloatArray,
     closed: float,
 ) -> FloatArray:
-    """(m, n, p, bands) for receivers (p, n) and sets of reflectances (m, p, bands). Every row is one
-    column of the equation, set by set, its patches side by side; a set that is done leaves the
-    rounds. `got` gathers G sqrt(rho) z as z grows, which is all that is asked of z.
+    """`importances` of receivers (p, n) in sets of reflectances (m, p, bands), nothing checked.
+
+    Every row is one column of the equation, set by set, its patches side by side; a set that is
+    done leaves the rounds. `got` gathers G sqrt(rho) z as z grows, which is all that is asked of z.
     """
     kind = symmetric.dtype  # single precision, where given, is worked in throughout
     sets, patches, bands = rho.shape
