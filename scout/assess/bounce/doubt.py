@@ -96,7 +96,9 @@ def _by_surfaces(
     lux = np.stack([on_room.mean_lux for on_room in laid], axis=1)
     found = by_surfaces(lit.room, patches.surface, lit.spectra, drawn, seen, lux)
     unevenly = np.stack([looks[n].unevenly(laid[m]) for n, m in pairs], axis=1)
-    sums: FloatArray = np.einsum("sk,dsw->kdw", patches.by_surface(unevenly), np.stack(drawn), optimize=True)
+    sums: FloatArray = np.einsum(
+        "sk,dsw->kdw", patches.by_surface(unevenly), np.stack(drawn), optimize=True
+    )
     return np.asarray(np.stack([found[:, n, m] for n, m in pairs]) + sums)
 
 
