@@ -21,7 +21,6 @@ import math
 import string
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -169,14 +168,6 @@ def _segments_touch(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) 
         or (s3 == 0 and within(a, b, c))
         or (s4 == 0 and within(a, b, d))
     )
-
-
-def lines_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
-    """Whether two lines of straight pieces, (points, 2) each, cross or touch; a line of fewer than
-    two points meets nothing.
-    """
-    one, other = (np.asarray(line, dtype=np.float64).reshape(-1, 2) for line in (one_m, other_m))
-    return any(_segments_touch(a, b, c, d) for a, b in pairwise(one) for c, d in pairwise(other))
 
 
 def wall_letters(count: int) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
 from scout.calc.power.run import SLACK, OnWall, on_plan_m
@@ -46,3 +46,11 @@ class Reach:
         flat = at.reshape(-1, 3)
         long = self.floor.lengths_m(self._sources, flat[:, :2]).reshape(at.shape[:-1])
         return np.asarray((long + np.maximum(at[..., 2], 0.0)) * (1.0 + SLACK))
+
+    def reaches(self, at_m: ArrayLike, lead_m: float) -> NDArray[np.bool_]:
+        """(n,) whether a lead brings mains to lights at (n, 3): whether `needed_m` is no more than it
+        is long. Raises OutOfRange.
+        """
+        at = require("at_m", at_m)
+        most = (lead_m + 1e-9) / (1.0 + SLACK) - np.maximum(at[:, 2], 0.0)
+        return self.floor.within(self._sources, at[:, :2], most)

@@ -241,37 +241,54 @@ class Floor:
                     return ends or [socket]
         return [socket]
 
-    def last_turn(self, given: Sources, to_m: FloatArray) -> NDArray[np.intp]:
-        """(n,) from which of the sources and corners the best way reaches places (n, 2). What lies
-        nearest is asked first, and no more than can still be better.
+    def last_turn(
+        self, given: Sources, to_m: FloatArray, enough_m: FloatArray | None = None
+    ) -> tuple[NDArray[np.intp], FloatArray]:
+        """(n,) from which of the sources and corners the best way reaches places (n, 2), and what it
+        costs. What lies nearest is asked first, and no more than can still be better.
+
+        enough_m: (n,) a way that costs no more is as good as the best; None: the best is wanted
         """
         stops = np.concatenate([given.at_m, self._corners])
-        least = given.entry + np.linalg.norm(to_m[:, None] - stops, axis=-1)
+        off = to_m[:, None] - stops
+        least = given.entry + np.sqrt(off[..., 0] * off[..., 0] + off[..., 1] * off[..., 1])
         best, chosen = np.full(len(to_m), np.inf), np.zeros(len(to_m), dtype=np.intp)
         rows = np.arange(len(to_m))
         for _ in range(len(stops)):
             nearest = np.argmin(least[rows], axis=1)
-            rows_left = least[rows, nearest] < best[rows] - 1e-9
-            rows, nearest = rows[rows_left], nearest[rows_left]
+            left = least[rows, nearest] < best[rows] - 1e-9
+            if enough_m is not None:
+                left &= best[rows] > enough_m[rows]
+            rows, nearest = rows[left], nearest[left]
             if not len(rows):
                 break
             cost = given.entry[nearest] + self._cost(stops[nearest], to_m[rows])
             better = cost < best[rows] - 1e-9
             best[rows[better]], chosen[rows[better]] = cost[better], nearest[better]
             least[rows, nearest] = np.inf
-        return chosen
+        return chosen, best
 
     def lengths_m(self, given: Sources, to_m: FloatArray) -> FloatArray:
         """(n,) how long the best way from the sources to places (n, 2) is, with the sources' own."""
+        return self._lengths_m(given, to_m, self.last_turn(given, to_m)[0])
+
+    def within(self, given: Sources, to_m: FloatArray, most_m: FloatArray) -> NDArray[np.bool_]:
+        """(n,) whether `lengths_m` of places (n, 2) is no more than most_m (n,): the best way is no
+        longer than it costs, nor than any other costs.
+        """
+        last, cost = self.last_turn(given, to_m, most_m - TOUCH_M)
+        long = self._lengths_m(given, to_m, last)
+        return np.asarray((cost <= most_m - TOUCH_M) | (long <= most_m))
+
+    def _lengths_m(self, given: Sources, to_m: FloatArray, last: NDArray[np.intp]) -> FloatArray:
         stops = np.concatenate([given.at_m, self._corners])
-        last = self.last_turn(given, to_m)
         return np.asarray(given.length[last] + np.linalg.norm(to_m - stops[last], axis=-1))
 
     def way(self, from_m: ArrayLike, to_m: ArrayLike) -> Way:
         """The best way from one place to another, (2,) each."""
         start, end = (np.asarray(point, dtype=np.float64)[:2] for point in (from_m, to_m))
         given = self.sources(start[None], (0.0,))
-        last, outs = int(self.last_turn(given, end[None])[0]), len(given.at_m)
+        last, outs = int(self.last_turn(given, end[None])[0][0]), len(given.at_m)
         back, out, corner = [end], given.at_m[given.source[last]], last - outs
         if corner >= 0:
             before, first = self._between[2], int(given.first[last])

@@ -210,6 +210,8 @@ def test_property_as_long_as_a_search_over_a_grid(
     search = on_a_grid_m(plan, rings, places)
     given_ = floor.sources(places[:1], (0.0,))
     many = floor.lengths_m(given_, places[1:])
+    for share in (0.5, 0.99, 1.0, 1.01, 2.0):  # property: within a length where it is no more
+        assert (floor.within(given_, places[1:], share * many) == (many <= share * many)).all()
     for other in range(1, len(places)):
         way = floor.way(places[0], places[other])
         assert many[other - 1] == pytest.approx(way.length_m)

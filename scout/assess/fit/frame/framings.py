@@ -5,6 +5,7 @@ floor, what is sharp.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -25,6 +26,7 @@ from scout.calc.fit.lens.framing import (
     CameraPlace,
     best_direction,
     camera_place,
+    camera_places,
     distance_for,
     wide_distance_m,
 )
@@ -83,63 +85,90 @@ def framing_rows(
                     is None
                 ):
                     way = np.asarray(mark_on(floor.space, camera_mark)[:2]) - start
-    rows_found = [
-        _row(name, focal, sheet.kit.camera, floor, start, way, place_unknown)
-        for name in FRAMING_NAMES
-        for focal in focal_lengths
-    ]
+    asked = [(name, focal) for name in FRAMING_NAMES for focal in focal_lengths]
+    lenses_at = [_lens(sheet.kit.camera, focal) for _, focal in asked]
+    rows_found = _placed_rows(
+        [
+            _row(name, lens, sheet.kit.camera)
+            for (name, _), lens in zip(asked, lenses_at, strict=True)
+        ],
+        lenses_at,
+        floor,
+        start,
+        way,
+        place_unknown,
+    )
     if any(row.through is not None for row in rows_found):
         notes.append(said("fit.doorway_taken", wall=metres(WALL_M)))
     if sheet.kit.camera.f_number is None:
         notes.append(said("fit.no_depth_of_field"))
-    return tuple(rows_found), tuple(notes), place_unknown
+    return rows_found, tuple(notes), place_unknown
 
 
-def _row(
-    name: str,
-    focal: float,
-    camera: Camera,
+def _lens(camera: Camera, focal: float) -> View:
+    """A lens at its sensor, wherever it stands."""
+    assert camera.sensor_width_mm is not None
+    assert camera.sensor_height_mm is not None
+    return View(
+        (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), camera.sensor_width_mm, camera.sensor_height_mm, focal
+    )
+
+
+def _row(name: str, lens: View, camera: Camera) -> FramingAnswer:
+    """What of a row the room does not change."""
+    focal = lens.focal_length_mm
+    row = FramingAnswer(name=name, focal_length_mm=focal)
+    if name == WIDE:
+        return row
+    framing = next(framing for framing in FRAMINGS if framing.name == name)
+    distance = distance_for(framing, focal, lens.sensor_width_mm, lens.sensor_height_mm)
+    row = replace(row, distance_m=distance, face_distance_m=distance)
+    if camera.f_number is None or distance <= focal / 1000.0:
+        return row
+    sharp = depth_of_field(
+        distance,
+        focal,
+        camera.f_number,
+        circle_of_confusion_mm(lens.sensor_width_mm, lens.sensor_height_mm),
+    )
+    return replace(
+        row,
+        sharp_from_m=sharp.near_m,
+        sharp_to_m=sharp.far_m,
+        sharp_to_infinity=sharp.far_m is None,
+    )
+
+
+def _placed_rows(
+    rows: Sequence[FramingAnswer],
+    lenses_at: Sequence[View],
     floor: Ground,
     start: FloatArray | None,
     way: FloatArray | None,
     unknown: Said | None,
-) -> FramingAnswer:
-    row = FramingAnswer(name=name, focal_length_mm=focal)
-    assert camera.sensor_width_mm is not None
-    assert camera.sensor_height_mm is not None
-    lens = View(
-        (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), camera.sensor_width_mm, camera.sensor_height_mm, focal
-    )
-    if name == WIDE:
-        if floor.space is None or start is None or way is None:
-            return replace(row, unknown=unknown)
-        return _wide(row, lens, floor, floor.space, start, way)
-    framing = next(framing for framing in FRAMINGS if framing.name == name)
-    distance = distance_for(framing, focal, camera.sensor_width_mm, camera.sensor_height_mm)
-    row = replace(row, distance_m=distance, face_distance_m=distance)
-    if camera.f_number is not None and distance > focal / 1000.0:
-        sharp = depth_of_field(
-            distance,
-            focal,
-            camera.f_number,
-            circle_of_confusion_mm(camera.sensor_width_mm, camera.sensor_height_mm),
-        )
-        row = replace(
-            row,
-            sharp_from_m=sharp.near_m,
-            sharp_to_m=sharp.far_m,
-            sharp_to_infinity=sharp.far_m is None,
-        )
+) -> tuple[FramingAnswer, ...]:
+    """The rows with where the camera then stands, those along one line asked for together."""
     if floor.space is None or start is None or way is None:
-        return replace(row, unknown=unknown)
-    along = floor_m(distance, floor.heights_m)
-    place = camera_place(floor.space, start, way, along, floor.heights_m, lens)
-    why = framing_why(place, distance, floor.exits, _names(floor))
-    if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
-        least = metres(FACE_DISTORTION_M)
-        why = said("fit.distorted", distance=metres(distance), least=least)
-    behind = place.background_m - along + distance  # what is behind the face is as far from it
-    return _placed(row, place, along, why, behind if floor.walled else None)
+        return tuple(replace(row, unknown=unknown) for row in rows)
+    wide = [k for k, row in enumerate(rows) if row.name == WIDE]
+    asked = [(rows[k], lenses_at[k]) for k in wide]
+    found = dict(zip(wide, _wide(asked, floor, floor.space, start, way), strict=True))
+    faces = [k for k in range(len(rows)) if k not in found]
+    alongs = [floor_m(rows[k].distance_m or 0.0, floor.heights_m) for k in faces]
+    places = camera_places(
+        floor.space, start, way, alongs, floor.heights_m, [lenses_at[k] for k in faces]
+    )
+    for k, along, place in zip(faces, alongs, places, strict=True):
+        row = rows[k]
+        assert row.distance_m is not None
+        distance = row.distance_m
+        why = framing_why(place, distance, floor.exits, _names(floor))
+        if why is None and row.name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
+            least = metres(FACE_DISTORTION_M)
+            why = said("fit.distorted", distance=metres(distance), least=least)
+        behind = place.background_m - along + distance  # what is behind the face is as far from it
+        found[k] = _placed(row, place, along, why, behind if floor.walled else None)
+    return tuple(found[k] for k in range(len(rows)))
 
 
 def floor_m(straight_m: float, heights_m: tuple[float, float] | None) -> float:
@@ -228,24 +257,28 @@ def _names(floor: Ground) -> tuple[str, ...]:
 
 
 def _wide(
-    row: FramingAnswer,
-    lens: View,
+    asked: Sequence[tuple[FramingAnswer, View]],
     floor: Ground,
     space: Space,
     start: FloatArray,
     way: FloatArray,
-) -> FramingAnswer:
+) -> Iterator[FramingAnswer]:
+    """The rows of the widest frame, which is measured from the wall behind the subject."""
     unit = way / np.linalg.norm(way)
-    distance = wide_distance_m(space, unit, lens.sensor_width_mm, row.focal_length_mm)
+    distances = [
+        wide_distance_m(space, unit, lens.sensor_width_mm, lens.focal_length_mm)
+        for _, lens in asked
+    ]
     back = clear_depth_m(space.plan_m, start, -unit)
     wall = start - unit * max(back - 1e-6, 0.0)
     high = floor.heights_m and (floor.heights_m[0], floor.heights_m[0])
     # what furniture hides of a back wall is nobody's loss; behind a door the heights count
-    place = camera_place(space, wall, unit, distance, None, lens)
-    if place.through is not None:
-        place = camera_place(space, wall, unit, distance, high, lens)
-    why = framing_why(place, distance, floor.exits, _names(floor))
-    rise = 0.0 if floor.heights_m is None else floor.heights_m[0] - floor.heights_m[1]
-    away = math.copysign(math.hypot(distance - back, rise), distance - back)
-    row = replace(row, distance_m=distance, face_distance_m=away)
-    return _placed(row, place, distance, why, distance if floor.walled else None)
+    places = camera_places(space, wall, unit, distances, None, [lens for _, lens in asked])
+    for (row, lens), distance, place in zip(asked, distances, places, strict=True):
+        if place.through is not None:
+            place = camera_place(space, wall, unit, distance, high, lens)
+        why = framing_why(place, distance, floor.exits, _names(floor))
+        rise = 0.0 if floor.heights_m is None else floor.heights_m[0] - floor.heights_m[1]
+        away = math.copysign(math.hypot(distance - back, rise), distance - back)
+        row = replace(row, distance_m=distance, face_distance_m=away)
+        yield _placed(row, place, distance, why, distance if floor.walled else None)

@@ -136,13 +136,11 @@ def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
     OutOfRange.
     """
     one, other = require("one_m", one_m), require("other_m", other_m)
-    for ring in (one, other):
-        for a, b in zip(ring, onward(ring), strict=True):
-            normal = np.array([b[1] - a[1], a[0] - b[0]])
-            length = float(np.hypot(*normal))
-            if length < 1e-12:
-                continue
-            first, second = one @ normal / length, other @ normal / length
-            if first.max() <= second.min() + 1e-6 or second.max() <= first.min() + 1e-6:
-                return False
-    return True
+    run = np.concatenate([onward(one) - one, onward(other) - other])
+    length = np.hypot(run[:, 0], run[:, 1])
+    run = run[length >= 1e-12] / length[length >= 1e-12, None]
+    normals = np.stack([run[:, 1], -run[:, 0]])
+    first, second = one @ normals, other @ normals
+    apart = first.max(axis=0) <= second.min(axis=0) + 1e-6
+    apart |= second.max(axis=0) <= first.min(axis=0) + 1e-6
+    return not apart.any()

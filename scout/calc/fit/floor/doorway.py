@@ -16,7 +16,8 @@ from functools import cached_property
 import numpy as np
 
 from scout.calc.fit.floor.blocks import Block
-from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, lines_meet, onward, walls
+from scout.calc.fit.floor.space import distance_to_line_m
+from scout.calc.geometry import FloatArray, cuts, distance_to_walls_m, inside, onward, walls
 
 # Common practice, each on the side that hides more: a wall between two rooms with its lining, a
 # leaf with its handle, and how far beside the opening a stand is still taken for seen.
@@ -144,21 +145,17 @@ class Doorway:
             inside(self.plan_m, lens_m)
         ):
             return False
-        corners = [self.at(0.0, self.depth_m), self.at(self.width_m, self.depth_m), lens_m[:2]]
-        between = np.array(corners)
-        for number, wall in enumerate(walls(self.plan_m)):
-            if number == self.index:
-                continue
-            ends = np.array([wall.start_m, wall.end_m])
-            near = min(
-                float(np.min(distance_to_walls_m(between, ends))),
-                float(np.min(distance_to_walls_m(ends, between))),
-            )
-            if near < self.depth_m - 1e-6 or bool(np.any(inside(between, ends))):
-                return False
-            if any(
-                lines_meet(ends, np.array([a, b]))
-                for a, b in zip(between, onward(between), strict=True)
-            ):
-                return False
-        return True
+        between = np.array(
+            [self.at(0.0, self.depth_m), self.at(self.width_m, self.depth_m), lens_m[:2]]
+        )
+        # the other walls, one after the other from this one's right end to its left
+        others = np.roll(self.plan_m, -1 - self.index, axis=0)
+        near = min(
+            float(np.min(distance_to_walls_m(between, others))),
+            float(np.min(distance_to_line_m(others, between))),
+        )
+        if near < self.depth_m - 1e-6 or bool(np.any(inside(between, others))):
+            return False
+        # what only touches is near
+        starts, ends = others[:-1], others[1:]
+        return not bool(np.any(cuts(between, onward(between), starts, ends)))

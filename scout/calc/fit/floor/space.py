@@ -8,12 +8,12 @@ a person on a mark 1.0 m, and a way out stays clear for at least 0.9 m in front 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.fit.floor.blocks import Block
-from scout.calc.fit.floor.doorway import Doorway
 from scout.calc.geometry import (
     SMALL_M,
     FloatArray,
@@ -27,6 +27,9 @@ from scout.calc.geometry import (
 )
 from scout.errors import OutOfRange
 from scout.values import said
+
+if TYPE_CHECKING:
+    from scout.calc.fit.floor.doorway import Doorway
 
 BoolArray = NDArray[np.bool_]
 STAND_RADIUS_M = 0.5
@@ -89,8 +92,8 @@ def exit_zone_m(
 def ahead_zone_m(
     at_m: ArrayLike, direction: ArrayLike, from_m: float, to_m: float, half_width_m: float
 ) -> FloatArray:
-    """(4, 2) rectangle on a line: between two distances from a point in a direction (unit, 2,), so
-    wide on either side.
+    """(..., 4, 2) rectangles on a line: between two distances from points (..., 2) in a direction
+    (unit, 2,), so wide on either side.
     """
     at, way = require("at_m", at_m), require("direction", direction)
     side = np.array([way[1], -way[0]])
@@ -100,7 +103,8 @@ def ahead_zone_m(
             at + way * to_m - side * half_width_m,
             at + way * to_m + side * half_width_m,
             at + way * from_m + side * half_width_m,
-        ]
+        ],
+        axis=-2,
     )
 
 
@@ -163,35 +167,41 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     return seen
 
 
-def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:
-    """Whether a convex zone (k, 2) lies wholly in the plan (touching a wall is allowed)."""
-    plan, zone = np.asarray(plan_m, dtype=np.float64), np.asarray(zone_m, dtype=np.float64)
-    if not bool(np.all(inside(plan, zone, edge_m=1e-6))):
-        return False
-    centre = zone.mean(axis=0)
-    shrunk = centre + (zone - centre) * (1.0 - 1e-6)
-    return not any(_through(shrunk, a, b) for a, b in zip(plan, onward(plan), strict=True))
+def zone_inside(plan_m: ArrayLike, zones_m: ArrayLike) -> BoolArray:
+    """(...) whether convex zones (..., k, 2) lie wholly in the plan (touching a wall is allowed)."""
+    plan, zones = np.asarray(plan_m, dtype=np.float64), np.asarray(zones_m, dtype=np.float64)
+    within = np.asarray(np.all(inside(plan, zones, edge_m=1e-6), axis=-1))
+    centre = zones.mean(axis=-2, keepdims=True)
+    shrunk = centre + (zones - centre) * (1.0 - 1e-6)
+    within[within] = ~np.any(_through(shrunk[within], plan, onward(plan)), axis=-1)
+    return within
 
 
-def _through(zone: FloatArray, a: FloatArray, b: FloatArray) -> bool:
-    """Whether the segment a-b has a part inside a convex zone, whichever way its corners go round."""
-    turn = (
-        1.0
-        if float(np.sum(zone[:, 0] * onward(zone[:, 1]) - onward(zone[:, 0]) * zone[:, 1])) > 0
-        else -1.0
-    )
-    low, high = 0.0, 1.0
-    for p, q in zip(zone, onward(zone), strict=True):
-        edge = q - p
-        at_a = turn * float(edge[0] * (a[1] - p[1]) - edge[1] * (a[0] - p[0]))
-        at_b = turn * float(edge[0] * (b[1] - p[1]) - edge[1] * (b[0] - p[0]))
-        if at_a <= 0 and at_b <= 0:
-            return False
-        if at_a < 0:
-            low = max(low, at_a / (at_a - at_b))
-        elif at_b < 0:
-            high = min(high, at_a / (at_a - at_b))
-    return high - low > 1e-12
+def _through(zones: FloatArray, a: FloatArray, b: FloatArray) -> BoolArray:
+    """(n, w) whether the lines from a (w, 2) to b (w, 2) have a part inside convex zones (n, k, 2),
+    whichever way their corners go round.
+    """
+    edges = np.roll(zones, -1, axis=1) - zones
+    turned = zones[:, :, 0] * edges[:, :, 1] - zones[:, :, 1] * edges[:, :, 0]
+    turn = np.where(np.sum(turned, axis=1) > 0, 1.0, -1.0)[:, None]
+    low, high = np.zeros((len(zones), len(a))), np.ones((len(zones), len(a)))
+    off = np.zeros(low.shape, dtype=np.bool_)
+    for k in range(zones.shape[1]):
+        corner, edge = zones[:, k, None, :], edges[:, k, None, :]
+
+        def inwards(
+            ends: FloatArray, corner: FloatArray = corner, edge: FloatArray = edge
+        ) -> FloatArray:
+            way = ends - corner
+            return np.asarray(turn * (edge[..., 0] * way[..., 1] - edge[..., 1] * way[..., 0]))
+
+        at_a, at_b = inwards(a), inwards(b)
+        off |= (at_a <= 0) & (at_b <= 0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            share = at_a / (at_a - at_b)
+        low = np.where(at_a < 0, np.maximum(low, share), low)
+        high = np.where((at_a >= 0) & (at_b < 0), np.minimum(high, share), high)
+    return np.asarray(~off & (high - low > 1e-12))
 
 
 def clear_depth_m(

@@ -18,6 +18,7 @@ from scout.calc.geometry import FloatArray, inside
 
 HALF_PERSON_M = 0.25  # a subject is seen with both shoulders (common practice)
 FAR_M = 100.0
+INDOORS_M = 0.005  # so near a wall's face a lens or a subject still counts as inside
 Unseen = Literal["sight", "head", "hidden", "leaf"]
 
 
@@ -28,7 +29,9 @@ def doorway_to(
     for a lens inside, and where walls are in the way.
     """
     lens, aim = (np.asarray(point, dtype=np.float64) for point in (lens_m, aim_m))
-    if bool(inside(plan_m, lens, edge_m=0.005)) or not bool(inside(plan_m, aim, edge_m=0.005)):
+    if bool(inside(plan_m, lens, edge_m=INDOORS_M)) or not bool(
+        inside(plan_m, aim, edge_m=INDOORS_M)
+    ):
         return None
     flat = np.array([lens[0], lens[1], 0.0]), np.array([[aim[0], aim[1], 0.0]])
     for doorway in doorways:

@@ -1,17 +1,17 @@
 """Key, fill and back light in a real room: a search over every place a stand could have, nearest
 the ideal first.
 
-Ideal key: 45 degrees across and 45 down, as far off as the height allows. Ideal fill: on the
-    other side, at lens height, where its own
-light is the key's divided by the ratio. Ideal back: behind the subject, high, out of frame. "Near"
-is within 15 degrees for the key,
-20 degrees down and 60 across for the back light, 35 degrees across and half a metre of height for
-the fill (common practice).
+Ideal key: 45 degrees across and 45 down, as far off as the height allows. Ideal fill: on the other
+side, at lens height, where its own light is the key's divided by the ratio. Ideal back: behind the
+subject, high, out of frame. "Near" is within 15 degrees for the key, 20 degrees down and 60 across for
+the back light, 35 degrees across and half a metre of height for the fill (common practice).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
 from typing import Literal
 
 import numpy as np
@@ -57,12 +57,15 @@ class Spot:
     off_down_deg: float
     fits: bool
     near: bool  # near its goal, in frame or not
-    clear_from_mm: (
-        float | None
-    )  # the shortest lens that does not see it; None when no lens was given
-    against_ideal: tuple[str, ...]  # what speaks against the ideal place, in the order of REASONS
+    clear_from_mm: float | None  # the shortest lens that does not see it; None: none was given
     ideal_m: tuple[float, float, float]
     cost: float
+    judge_ideal: Callable[[], tuple[str, ...]] = field(compare=False, repr=False)
+
+    @cached_property
+    def against_ideal(self) -> tuple[str, ...]:
+        """What speaks against the ideal place, as REASONS: asked of the few spots that are told."""
+        return self.judge_ideal()
 
 
 def key_goal(stage: Stage, lamp: Lamp) -> Goal:
@@ -163,14 +166,12 @@ def free_places(
             Asked(stage, lamp, found) if len(found) else NoSpot("frame" if stage.views else "floor")
         )
     places = _places(stage, lamp, goal, sides)
-    places = places[may_stand(stage, lamp, places, None)]
-    if not len(places):
-        return NoSpot("floor")
-    places = places[
-        np.abs(np.abs(stage.across_deg(places)) - goal.across_deg)
-        <= goal.across_furthest_off_deg + 1e-9
-    ]
-    return Asked(stage, lamp, places) if len(places) else NoSpot("side")
+    off = np.abs(np.abs(stage.across_deg(places)) - goal.across_deg)
+    such = off <= goal.across_furthest_off_deg + 1e-9  # elsewhere it is no such light at all
+    free = places[such][may_stand(stage, lamp, places[such], None)]
+    if len(free):
+        return Asked(stage, lamp, free)
+    return NoSpot("side" if bool(np.any(may_stand(stage, lamp, places[~such], None))) else "floor")
 
 
 def find_among(
@@ -416,12 +417,7 @@ def spot_at(
         np.array([side * goal.across_deg]),
         np.array([_ideal_away_m(stage, lamp, goal)]),
     )[0]
-    held = blocked(stage, lamp, ideal, stage.views[0] if stage.views else None)
     ideal_down = float(stage.down_deg(ideal))
-    too_low = (
-        goal.down_deg is not None and ideal_down < goal.down_deg - 0.05
-    )  # the stand or the ceiling stops short of the ideal
-    against = tuple(name for name in REASONS if bool(held[name]) or (name == "ceiling" and too_low))
     wanted_down = goal.down_deg if goal.down_deg is not None else ideal_down
     return Spot(
         at_m=_point(at_m),
@@ -433,10 +429,17 @@ def spot_at(
         fits=bool(near[0]) and lens == 0,
         near=bool(near[0]),
         clear_from_mm=stage.views[lens].focal_length_mm if stage.views else None,
-        against_ideal=against,
         ideal_m=_point(ideal),
         cost=float(cost[0]),
+        judge_ideal=partial(_against_ideal, stage, lamp, goal, ideal),
     )
+
+
+def _against_ideal(stage: Stage, lamp: Lamp, goal: Goal, ideal: FloatArray) -> tuple[str, ...]:
+    held = blocked(stage, lamp, ideal, stage.views[0] if stage.views else None)
+    # the stand or the ceiling stops short of the ideal
+    too_low = goal.down_deg is not None and float(stage.down_deg(ideal)) < goal.down_deg - 0.05
+    return tuple(name for name in REASONS if bool(held[name]) or (name == "ceiling" and too_low))
 
 
 def _point(at_m: FloatArray) -> tuple[float, float, float]:

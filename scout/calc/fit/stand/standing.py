@@ -225,7 +225,7 @@ def _column_tests(stage: Stage, lamp: Lamp, view: View | None) -> Tests[FloatArr
         tests.append(("hidden", partial(_hides, block, subject)))
     reach, lead_m = stage.reach, lamp.lead_m
     if reach is not None and lead_m is not None:
-        tests.append(("lead", lambda at: reach.needed_m(at) > lead_m + 1e-9))
+        tests.append(("lead", lambda at: ~reach.reaches(at, lead_m)))
     return tests
 
 

@@ -9,11 +9,14 @@ import numpy as np
 import pytest
 
 from scout.calc.fit.floor.blocks import Block
+from scout.calc.fit.floor.doorway import Doorway
 from scout.calc.fit.floor.space import Space
+from scout.calc.fit.lens.camera import View
 from scout.calc.fit.lens.framing import (
     FRAMINGS,
     best_direction,
     camera_place,
+    camera_places,
     distance_for,
     hides,
     wide_distance_m,
@@ -140,3 +143,25 @@ def test_what_is_given_is_looked_at(name: str) -> None:
     with pytest.raises(OutOfRange) as refusal:
         camera_place(ROOM, **{**asked, name: bad})  # type: ignore[arg-type]
     assert refusal.value.path.startswith(name)
+
+
+def test_property_many_distances_at_once_are_each_as_alone() -> None:
+    random = np.random.default_rng(11)
+    ell = np.array([(0, 8), (6, 8), (6, 3), (3, 3), (3, 0), (0, 0)], dtype=np.float64)
+    reasons = set()
+    for _ in range(12):
+        plan = ell if random.random() < 0.5 else rectangle_m(6.0, 8.0)
+        blocks = tuple(
+            Block(f"piece {k}", rectangle_m(*random.uniform(0.4, 1.5, 2)) + at, 1.5)
+            for k, at in enumerate(random.uniform(0.2, 4.0, (3, 2)))
+        )
+        door = rectangle_m(0.9, 0.9) + random.uniform(0.0, 4.0, 2)
+        opening = Doorway("D1", plan, int(random.integers(4)), 1.0, 1.0, 2.1)
+        space = Space(plan, 2.6, (door,), blocks, (opening,))
+        way, far = random.uniform(-1.0, 1.0, 2), random.uniform(0.3, 9.0, 8)
+        views = [View((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 36.0, 24.0, mm) for mm in far * 20.0]
+        found = camera_places(space, (1.5, 6.0), way, far, (1.5, 1.2), views)
+        for place, away, view in zip(found, far, views, strict=True):
+            assert place == camera_place(space, (1.5, 6.0), way, float(away), (1.5, 1.2), view)
+            reasons.add(place.reason)
+    assert {None, "room", "narrow", "furniture", "leaf"} <= reasons
