@@ -249,7 +249,7 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert cupboard.at_m is not None
     assert cupboard.at_m[0] == 0.5
     guessed = {m.path for m in kept.measurements if m.how == "guess"}
-    assert {"furniture.F1.width_m", "furniture.F2.height_m"} <= guessed
+    assert {"furniture.Sofa.width_m", "furniture.Cupboard.height_m"} <= guessed
     assert set(record.surfaces or {}) == {*"ABCDEF", "ceiling", "floor"}
     with open_work(embedded, reading=True) as work:
         (recording,) = recordings.recordings(work, 1)

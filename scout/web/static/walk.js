@@ -106,14 +106,26 @@ function goOn(draft) {
   const { breaker, volts, load, "place.parking": far } = state.typed;
   if (far) state.typed["way.carry"] ||= far;
   if (breaker && !state.circuits.length) state.circuits = [{ id: "K1", breaker, volts, load, traced: state.chosen.traced }];
-  state.pieces.forEach((piece, at) => { piece.id ??= `F${at + 1}`; piece.size ??= PIECES[piece.called]; });
+  for (const piece of state.pieces) { piece.id ??= named(piece.called); piece.size ??= PIECES[piece.called]; }
+}
+function labels() {
+  const used = new Set(["things", "pieces", "circuits"].flatMap((list) => state[list].map(({ id }) => id?.toLowerCase())));
+  for (const list of Object.values(state.recorded.room ?? {})) if (Array.isArray(list)) for (const one of list) used.add(one?.id?.toLowerCase?.());
+  return used;
 }
 // the first label of a letter that nothing bears
 function free(letter) {
-  const used = new Set(["things", "pieces", "circuits"].flatMap((list) => state[list].map(({ id }) => id)));
-  for (const list of Object.values(state.recorded.room ?? {})) if (Array.isArray(list)) for (const one of list) used.add(one?.id);
-  for (let number = 1; ; number += 1) if (!used.has(letter + number)) return letter + number;
+  const used = labels();
+  for (let number = 1; ; number += 1) if (!used.has(`${letter}${number}`.toLowerCase())) return letter + number;
 }
+// a piece is called by its kind: Table, then Table 2
+function named(kind) {
+  const [used, name] = [labels(), kind[0].toUpperCase() + kind.slice(1)];
+  for (let number = 1; ; number += 1) if (!used.has(number > 1 ? `${kind} ${number}` : kind)) return number > 1 ? `${name} ${number}` : name;
+}
+// which kind its name says, of a piece that is recorded
+const kindOf = (called) => called.toLowerCase().replace(/ \d+$/, "");
+const told = ({ id, called, recorded }) => (!recorded && PIECES[kindOf(id)] ? id.toLowerCase() : called);
 
 // -- kept as it happens
 
@@ -314,7 +326,7 @@ find("[data-plan]").addEventListener("click", (event) => {
 function mark(at) {
   const called = state.chosen.marking;
   if (held < 0 && !called) { held = state.pieces.findIndex((piece) => piece.at && gap(at, piece) === 0); changed(); return; }
-  if (held < 0 && PIECES[called]) held = state.pieces.push({ id: free("F"), called, size: PIECES[called], turn: 0 }) - 1;
+  if (held < 0 && PIECES[called]) held = state.pieces.push({ id: named(called), called, size: PIECES[called], turn: 0 }) - 1;
   const piece = state.pieces[held];
   if (piece) {
     piece.at = within(at, piece, plan().corners);
@@ -333,8 +345,8 @@ function crowded() {
   return Object.entries(state.marks).flatMap(([name, spot]) => {
     const piece = state.pieces.find((one) => one.at && gap(spot, one) < (name === "camera" ? 0.1 : 0.25));
     if (!piece) return [];
-    const what = piece.recorded ? piece.called : `the ${piece.called}`;
-    if (name !== "camera" && state.face === "seated" && SEATS.includes(piece.called)) return [`The person sits on ${what}.`];
+    const what = piece.recorded ? piece.called : `the ${told(piece)}`;
+    if (name !== "camera" && state.face === "seated" && SEATS.includes(kindOf(piece.called))) return [`The person sits on ${what}.`];
     return [`The ${name === "camera" ? "camera" : "person"} stands where ${what} is: move one of them.`];
   });
 }
@@ -413,13 +425,13 @@ function lists() {
   targets();
   find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : "", ...crowded(), ...unfitting.filter(({ kind }) => kind === "marks").map(({ id, words }) => `${CALLED[id]} ${words}.`), held < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a piece to move it." : ""].filter(Boolean).join(" ");
   find("[data-held]").hidden = held < 0;
-  find("[data-held-name]").textContent = held < 0 ? "" : `${state.pieces[held].called} chosen: a tap on the drawing moves it`;
+  find("[data-held-name]").textContent = held < 0 ? "" : `${told(state.pieces[held])} chosen: a tap on the drawing moves it`;
   find("[data-pieces]").replaceChildren(...state.pieces.map((piece, at) => {
     const item = make("li");
-    const choose = make("button", piece.called, { type: "button", class: "linklike", "aria-label": `Move or turn the ${piece.called}` });
+    const choose = make("button", told(piece), { type: "button", class: "linklike", "aria-label": `Move or turn the ${told(piece)}` });
     choose.addEventListener("click", () => { held = at; changed(); });
     item.append(choose, make("span", [piece.turn ? `turned ${piece.turn}°` : "", piece.recorded ? "" : "common size, not measured"].filter(Boolean).join(", "), { class: "quiet" }));
-    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${piece.called}` });
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${told(piece)}` });
     gone.addEventListener("click", () => { state.pieces.splice(at, 1); release(); changed(); });
     item.append(gone);
     return item;
