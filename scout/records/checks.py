@@ -320,9 +320,10 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
             outside = None if behind_door else corners
             yield from _place_refusals(place, f"{path}.{key}", room, outside, key)
             yield from in_piece_refusals(place, f"{path}.{key}", room)
-    for i, place in enumerate(marks.path or ()):
-        yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)
-        yield from in_piece_refusals(place, f"{path}.path[{i}]", room)
+    for key in ("path", "others"):
+        for i, place in enumerate(getattr(marks, key) or ()):
+            yield from _place_refusals(place, f"{path}.{key}[{i}]", room, corners)
+            yield from in_piece_refusals(place, f"{path}.{key}[{i}]", room)
     if (
         marks.subject is not None
         and marks.camera is not None

@@ -506,7 +506,10 @@ class RoomRecord(Record):
 
 
 class Marks(Record):
-    """Where people and the camera stand: plan metres and height above the floor."""
+    """Where people and the camera stand: plan metres and height above the floor.
+
+    others: further people in the picture, at the height of their faces; the subject is judged
+    """
 
     subject: Place | None = None
     subject_normal: (
@@ -519,6 +522,7 @@ class Marks(Record):
     ) = None
     camera: Place | None = None
     path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
+    others: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
 
 
 class RoomSheet(Record):

@@ -159,6 +159,66 @@ def test_a_rectangle_in_few_taps(browser: Browser, address: str, embedded: Setti
     page.wait_for_url("**/rooms/1")
 
 
+def test_a_second_person_does_not_move_the_first(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded)
+    thumb = rectangle(page)
+    thumb.button("Marks")
+    first = page.locator("[data-plan] text", has_text="person")
+    expect(first).to_have_text("person")
+    thumb.button("Person seated")
+    thumb.plan(0.3, 0.4)
+    thumb.button("Person standing")
+    thumb.plan(0.7, 0.4)
+    thumb.plan(0.1, 0.9)  # nothing is chosen: it puts nobody there, and moves nobody
+    told = page.locator("[data-marks]")
+    expect(told).to_contain_text("Only person 1 is judged.")
+    listed = page.locator("[data-pieces] li")
+    expect(listed).to_have_count(3)
+    thumb.button("Move person 3")
+    expect(told).to_contain_text("The next tap moves person 3.")
+    thumb.plan(0.65, 0.3)
+    thumb.button("Table")
+    thumb.plan(0.5, 0.55)
+    thumb.button("Table")
+    thumb.plan(0.2, 0.75)
+    expect(listed.nth(4).get_by_role("button").first).to_have_text("table 2")
+    thumb.button("Remove person 2")
+    thumb.button("Send")
+    thumb.tap("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    kept = room_of(embedded)
+    marks = kept.marks
+    assert marks is not None
+    assert marks.subject is not None
+    (other,) = marks.others or ()
+    # common practice: a face is 1.2 m up seated, 1.6 m standing; by hand: the first is in the middle,
+    # the one left of the two others to its right and further up the drawing
+    assert (marks.subject[2], other[2]) == (1.2, 1.6)
+    assert marks.subject[0] == pytest.approx(2.1, abs=0.1)
+    assert other[0] > marks.subject[0] + 0.3
+    assert other[1] > marks.subject[1]
+    assert [one.id for one in kept.kept.record.furniture or ()] == ["Table", "Table 2"]
+    # walked on, they stand where they stood, and nothing has changed
+    page.goto(f"{address}/rooms/1/walk#marks")
+    expect(page.locator("[data-pieces] li")).to_have_count(4)
+    thumb.button("Move person 2")
+    thumb.plan(0.9, 0.3)  # outside: said at once
+    expect(told).to_contain_text("Person 2 lies outside the room's plan.")
+    thumb.button("Move person 2")
+    thumb.plan(0.7, 0.3)
+    thumb.button("Save")
+    thumb.tap("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    moved = room_of(embedded).marks
+    assert moved is not None
+    assert moved.subject == marks.subject
+    ((x, _, high),) = moved.others or ()
+    assert x > other[0]
+    assert high == 1.6
+
+
 def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded: Settings) -> None:
     page = walking(browser, address, embedded)
     thumb = Thumb(page)

@@ -28,6 +28,7 @@ PAGES = {
 NEEDS_NOTHING = {
     "swap.light",
     "ask.hours",
+    "judge.others",
     "ask.permit",
     "list.kit",
     "list.facts",

@@ -194,6 +194,7 @@ TABLE: dict[type[Record], dict[str, str]] = {
 # the database gives
 OTHERS = {
     "path",
+    "others",
     "skyline",
     "plan_m",
     "near",

@@ -10,6 +10,7 @@ from scout.assess.answers import Finding, RoomAssessment, act
 from scout.assess.fit.frame.findings import background_findings, framing_findings
 from scout.assess.fit.frame.headroom import low_overhead
 from scout.assess.fit.frame.mirrored import mirrored
+from scout.assess.fit.frame.others import others_unjudged
 from scout.assess.fit.kinds import PlanAsks
 from scout.assess.fit.light.findings import flicker_findings, walk_findings
 from scout.assess.fit.light.mending import dimmed_low
@@ -32,6 +33,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     left = {act["light"].text for one in places for act in one.acts if act.code == "leave.light"}
     return (
         *framing_findings(setup, answer),
+        *others_unjudged(setup, answer),
         *places,
         *mirrored(setup, found),
         *piece_findings(setup, found),

@@ -27,6 +27,7 @@ from scout.values import Figure, Name, Said, said
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
 THROUGH_WALL_M = 0.05  # how far into its wall the floor before a door is taken
+PERSON_M = 0.3  # half a seated person with elbows (common practice)
 FLUSH_M = 0.06  # so near a wall no lead is laid behind a piece: a tape's slack, a skirting board
 HUNG_M = 0.9  # what is open up to there hangs on a wall, or is a bar: leads run under it
 LEAST_SHOT_M = 0.01  # nearer than that camera and subject have one mark
@@ -278,6 +279,9 @@ def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | Said:
         views = tuple(
             View(camera, subject, width, height, focal, doorway) for focal in lenses(sheet)
         )
-    return Stage(
+    stage = Stage(
         floor.space, subject, camera, views, tuple(marks.path or ()), reach_of(sheet, floor)[0]
     )
+    for other in marks.others or ():
+        stage = stage.with_stand(other, PERSON_M)
+    return stage

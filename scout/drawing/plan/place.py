@@ -215,6 +215,15 @@ class PlaceSheet:
                 board.note(", ".join(board.hand.say(one) for one in lines))
                 continue
             tags.append(Tag(name, at, size, lines))
+        for number, (other, tapes) in enumerate(shot.others, start=2):
+            at, called = view.paper(*other[:2]), said("drawing.person", n=number)
+            looks = angle_of(other, shot.subject)
+            board.group(pictograms.person(hand, at, size, looks), "subject", called, "subject")
+            board.take_round(at, size)
+            if self.lettered:
+                head = said("drawing.stands_high", what=called, height=Figure(other[2], "m"))
+                lines = (head, *taped_short(tapes))
+                tags.append(Tag(f"person-{number}", at, size, lines))
         if shot.camera is not None and shot.subject is not None:
             self._focus(board, view)
         return tags

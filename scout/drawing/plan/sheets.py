@@ -332,6 +332,7 @@ def shot_sheet(
         tape_lines(sheet.room, marks.subject) if marks.subject is not None else (),
         frame,
         remarks,
+        tuple((one, tape_lines(sheet.room, one)) for one in marks.others or ()),
         None if mark_m == marks.camera else mark_m,
     )
 

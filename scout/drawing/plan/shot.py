@@ -65,6 +65,8 @@ class ShotSheet:
         None  # width and height of the chosen frame at the subject
     )
     remarks: tuple[Words, ...] = ()
+    # further people, the second first, each with its tapes
+    others: tuple[tuple[Place, tuple[TapeLine, ...]], ...] = ()
     left_m: Place | None = None  # the camera's mark, where the camera is set elsewhere
     title: ClassVar[Said] = said("drawing.shot_plan")
 

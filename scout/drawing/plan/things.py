@@ -319,6 +319,11 @@ def _marks(
         board.group(pictograms.path(board.hand, points), "path", said("drawing.walk"), "path")
         for a, b in pairwise(points):
             board.take((a, b))
+    for number, other in enumerate(marks.others or (), start=2):
+        at, called = view.paper(*other[:2]), said("drawing.person", n=number)
+        looks = _direction(other, marks.subject)
+        board.group(pictograms.person(board.hand, at, size, looks), "subject", called, "subject")
+        names.append((at, size, called))
     if marks.camera is not None:
         at = view.paper(*marks.camera[:2])
         board.group(

@@ -166,6 +166,9 @@ def _things(room: RoomRecord, marks: Marks | None, placements: Sequence[Placemen
             if at is not None:
                 mark = Word("mark", name)
                 made.append(said("drawing.stands_at", what=mark, place=place_words(at)))
+        for number, other in enumerate(marks.others or (), start=2):
+            called = said("drawing.person", n=number)
+            made.append(said("drawing.stands_at", what=called, place=place_words(other)))
         if marks.path:
             first, last = (place_words(marks.path[end]) for end in (0, -1))
             made.append(said("drawing.walks", first=first, last=last))

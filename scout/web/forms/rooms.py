@@ -308,11 +308,18 @@ class MarksForm(MeasuredRecordForm[Marks]):
         example="1, 3, 1.5",
         hint="of somebody walking: x, y, height, one point a line",
     )
+    others = PointsField(
+        "Further people",
+        rows=2,
+        count=3,
+        example="1, 3, 1.2",
+        hint="drawn, and lights stand clear of them; only the subject is judged",
+    )
 
     sections = (
         Section(
             "Marks",
-            ("subject", "camera", "subject_normal", "path"),
+            ("subject", "camera", "subject_normal", "path", "others"),
             "Measured on the plan: x to the right, y up the page, from its lower left corner.",
         ),
         MEASURED,

@@ -73,5 +73,6 @@ export function misfits({ room = {}, marks = {} }, walls, corners, { words, wall
   // a camera may look in through a measured door: only the server follows its sight
   const through = (room.doors ?? []).some((door) => given(door.offset_m) && given(door.width_m));
   for (const name of ["subject", "camera"]) if (corners && marks[name] && !(name === "camera" && through) && !inside(marks[name], corners, slack)) tell("marks", name, "", name === "camera" ? "camera_outside" : "outside", null);
+  for (const [turn, spot] of (marks.others ?? []).entries()) if (corners && !inside(spot, corners, slack)) tell("marks", `Person ${turn + 2}`, "", "outside", null);
   return found;
 }

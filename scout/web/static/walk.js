@@ -47,11 +47,12 @@ const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.
 const HUNG = { mirror: 0.9, television: 0.95, picture: 1.25 }; // up to where the wall below is bare; all of glass
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
-const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated", setting: "interior" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, base: {}, ...page });
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated", setting: "interior" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, others: [], pieces: [], circuits: [], contacts: [], photos: [], memos: [], sound: null, compass: null, base: {}, ...page });
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
 let held = -1; // which piece of furniture the next tap moves
+let moved = -1; // which person the next tap moves: 0 is the subject, the others follow
 let pads = null; // the field that the keypad writes into
 const draftKey = () => (onRoom ? `walk room ${onRoom}` : `walk ${place} ${state.once}`);
 const walkedKey = `walked room ${onRoom}`; // what the server said last, for a page that was kept before
@@ -91,12 +92,14 @@ function filled({ room = {}, marks = {}, place: at = {} }) {
   made.circuits = (room.circuits ?? []).map((one) => ({ id: one.id, breaker: plain(one.breaker_a), volts: plain(one.volts), load: plain(one.other_load_w), traced: yes(one.verified) }));
   made.pieces = (room.furniture ?? []).map((one) => ({ id: one.id, called: one.id, at: one.at_m ?? undefined, size: [one.width_m, one.depth_m, one.height_m], turn: one.turn_deg ?? 0, recorded: true }));
   for (const name of ["subject", "camera"]) if (marks[name]) { made.marks[name] = marks[name].slice(0, 2); [, , made.high[name]] = marks[name]; }
-  if (marks.subject) { made.face = marks.subject[2] < 1.4 ? "seated" : "standing"; made.chosen.marking = "camera"; }
+  const faceAt = (high) => (high < 1.4 ? "seated" : "standing");
+  made.others = (marks.others ?? []).map(([x, y, high]) => ({ at: [x, y], high, face: faceAt(high) }));
+  if (marks.subject) { made.face = faceAt(marks.subject[2]); made.chosen.marking = "camera"; }
   made.contacts = (at.contacts ?? []).map((one) => ({ name: plain(one.name), role: plain(one.role), phone: plain(one.phone), recorded: one }));
   return made;
 }
 function begin() {
-  held = -1;
+  held = moved = -1;
   state = filled(page.recorded);
   state.base = record();
 }
@@ -125,7 +128,7 @@ function named(kind) {
 }
 // which kind its name says, of a piece that is recorded
 const kindOf = (called) => called.toLowerCase().replace(/ \d+$/, "");
-const told = ({ id, called, recorded }) => (!recorded && PIECES[kindOf(id)] ? id.toLowerCase() : called);
+const pieceSaid = ({ id, called, recorded }) => (!recorded && PIECES[kindOf(id)] ? id.toLowerCase() : called);
 
 // -- kept as it happens
 
@@ -271,14 +274,17 @@ function draw() {
     const [width, depth] = piece.size.map((side) => (side ?? 0.3) * scale);
     parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: piece === state.pieces[held] ? "thing held" : "thing" }));
   }
-  for (const [name, spot] of Object.entries(state.marks)) {
+  const people = state.others.map((one, turn) => [`person ${turn + 2}`, one.at]);
+  for (const [name, spot] of [...Object.entries(state.marks), ...people]) {
     const [x, y] = at(spot);
     parts.push(name === "camera" ? put("rect", { x: x - 7, y: y - 6, width: 14, height: 12, class: "thing" }) : put("circle", { cx: x, cy: y, r: 8, class: "thing" }));
     dots.push([x, y, 7]);
-    labels.push({ words: name === "camera" ? "camera" : "person", must: true, tries: [[0, 18], [0, -18], [36, 0], [-36, 0], [30, 18], [-30, 18], [30, -18], [-30, -18], [0, 30]].map(([right, under]) => [x + right, y + under]) });
+    labels.push({ words: name === "subject" ? (state.others.length ? "person 1" : "person") : name, must: true, tries: [[0, 18], [0, -18], [36, 0], [-36, 0], [30, 18], [-30, 18], [30, -18], [-30, -18], [0, 30]].map(([right, under]) => [x + right, y + under]) });
   }
-  for (const { at: middle, called, size: [width, depth], turn = 0 } of state.pieces) {
+  for (const piece of state.pieces) {
+    const { at: middle, size: [width, depth], turn = 0 } = piece;
     if (!middle) continue;
+    const called = pieceSaid(piece);
     const [x, y] = at(middle);
     const [right, under] = (turn % 180 ? [depth, width] : [width, depth]).map((side) => ((side ?? 0.3) * scale) / 2);
     // in it, else beside it; where there is no room it is named in the list alone
@@ -323,9 +329,37 @@ find("[data-plan]").addEventListener("click", (event) => {
   if (state.step === "openings") { pending = nearest(at); picked = -1; changed(); }
 });
 
+const FACES = ["seated", "standing"];
+const BODY_M = 0.3; // half a person with elbows: a tap so near means them
+const people = () => [...(state.marks.subject ? [{ at: state.marks.subject, face: state.face }] : []), ...state.others];
+const personSaid = (number) => (state.others.length ? `person ${number + 1}` : "the person");
+// where somebody stands: a face that is said anew has the height of its kind
+function stand(number, at, face) {
+  if (number === 0) {
+    state.marks.subject = at;
+    if (face) { state.face = face; delete state.high.subject; }
+    return;
+  }
+  const was = state.others[number - 1] ?? {};
+  state.others[number - 1] = face ? { at, face } : { ...was, at };
+}
+function leave(number) {
+  if (number > 0) { state.others.splice(number - 1, 1); return; }
+  const next = state.others.shift(); // whoever is next is the one that is judged
+  if (!next) { delete state.marks.subject; delete state.high.subject; return; }
+  stand(0, next.at, next.face);
+  if (next.high !== undefined) state.high.subject = next.high;
+}
+
 function mark(at) {
-  const called = state.chosen.marking;
-  if (held < 0 && !called) { held = state.pieces.findIndex((piece) => piece.at && gap(at, piece) === 0); changed(); return; }
+  const called = state.chosen.marking, spot = at.map((part) => Number(part.toFixed(2)));
+  if (moved >= 0) { stand(moved, spot); moved = -1; changed(); return; }
+  if (held < 0 && !called) {
+    moved = people().findIndex((one) => Math.hypot(one.at[0] - at[0], one.at[1] - at[1]) < BODY_M);
+    if (moved < 0) held = state.pieces.findIndex((piece) => piece.at && gap(at, piece) === 0);
+    changed();
+    return;
+  }
   if (held < 0 && PIECES[called]) held = state.pieces.push({ id: named(called), called, size: PIECES[called], turn: 0 }) - 1;
   const piece = state.pieces[held];
   if (piece) {
@@ -333,21 +367,26 @@ function mark(at) {
     changed();
     return;
   }
-  const name = state.chosen.marking === "camera" ? "camera" : "subject";
-  state.marks[name] = at.map((part) => Number(part.toFixed(2)));
-  delete state.high[name];
-  if (name === "subject") { state.face = state.chosen.marking; state.chosen.marking = "camera"; }
+  if (FACES.includes(called)) {
+    stand(people().length, spot, called);
+    state.chosen.marking = state.marks.camera ? undefined : "camera"; // a second one only if it is said again
+  } else {
+    state.marks.camera = spot;
+    delete state.high.camera;
+  }
   changed();
 }
 
 // Who stands in what. Half a body, and half a camera, from its middle: common practice.
 function crowded() {
-  return Object.entries(state.marks).flatMap(([name, spot]) => {
+  const stands = [...(state.marks.camera ? [["camera", state.marks.camera]] : []), ...people().map((one, number) => [personSaid(number), one.at, one.face])];
+  return stands.flatMap(([name, spot, face]) => {
     const piece = state.pieces.find((one) => one.at && gap(spot, one) < (name === "camera" ? 0.1 : 0.25));
     if (!piece) return [];
-    const what = piece.recorded ? piece.called : `the ${told(piece)}`;
-    if (name !== "camera" && state.face === "seated" && SEATS.includes(kindOf(piece.called))) return [`The person sits on ${what}.`];
-    return [`The ${name === "camera" ? "camera" : "person"} stands where ${what} is: move one of them.`];
+    const what = piece.recorded ? piece.called : `the ${pieceSaid(piece)}`;
+    const who = name === "camera" ? "The camera" : name[0].toUpperCase() + name.slice(1);
+    if (name !== "camera" && face === "seated" && SEATS.includes(kindOf(piece.called))) return [`${who} sits on ${what}.`];
+    return [`${who} stands where ${what} is: move one of them.`];
   });
 }
 for (const [query, deed] of [
@@ -357,7 +396,7 @@ for (const [query, deed] of [
 ]) find(query).addEventListener("click", () => { deed(state.pieces[held]); changed(); });
 // no tap may put a second one there unasked
 function release() {
-  held = -1;
+  held = moved = -1;
   if (PIECES[state.chosen.marking]) state.chosen.marking = undefined;
 }
 
@@ -423,15 +462,24 @@ function lists() {
     return item;
   }));
   targets();
-  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : "", ...crowded(), ...unfitting.filter(({ kind }) => kind === "marks").map(({ id, words }) => `${CALLED[id]} ${words}.`), held < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a piece to move it." : ""].filter(Boolean).join(" ");
+  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", moved >= 0 ? `The next tap moves ${personSaid(moved)}.` : "", state.others.length ? "Only person 1 is judged." : "", state.marks.camera ? "Camera set." : "", ...crowded(), ...unfitting.filter(({ kind }) => kind === "marks").map(({ id, words }) => `${CALLED[id] ?? id} ${words}.`), held < 0 && moved < 0 && !state.chosen.marking ? "Say what the next tap puts there, or tap a person or a piece to move it." : ""].filter(Boolean).join(" ");
   find("[data-held]").hidden = held < 0;
-  find("[data-held-name]").textContent = held < 0 ? "" : `${told(state.pieces[held])} chosen: a tap on the drawing moves it`;
-  find("[data-pieces]").replaceChildren(...state.pieces.map((piece, at) => {
+  find("[data-held-name]").textContent = held < 0 ? "" : `${pieceSaid(state.pieces[held])} chosen: a tap on the drawing moves it`;
+  const stood = people().map(({ face }, number) => {
     const item = make("li");
-    const choose = make("button", told(piece), { type: "button", class: "linklike", "aria-label": `Move or turn the ${told(piece)}` });
+    const choose = make("button", personSaid(number).replace("the ", ""), { type: "button", class: "linklike", "aria-label": `Move ${personSaid(number)}` });
+    choose.addEventListener("click", () => { release(); moved = number; changed(); });
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove ${personSaid(number)}` });
+    gone.addEventListener("click", () => { moved = -1; leave(number); changed(); });
+    item.append(choose, make("span", number ? `${face}, drawn but not judged` : face ?? "", { class: "quiet" }), gone);
+    return item;
+  });
+  find("[data-pieces]").replaceChildren(...stood, ...state.pieces.map((piece, at) => {
+    const item = make("li");
+    const choose = make("button", pieceSaid(piece), { type: "button", class: "linklike", "aria-label": `Move or turn the ${pieceSaid(piece)}` });
     choose.addEventListener("click", () => { held = at; changed(); });
     item.append(choose, make("span", [piece.turn ? `turned ${piece.turn}°` : "", piece.recorded ? "" : "common size, not measured"].filter(Boolean).join(", "), { class: "quiet" }));
-    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${told(piece)}` });
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${pieceSaid(piece)}` });
     gone.addEventListener("click", () => { state.pieces.splice(at, 1); release(); changed(); });
     item.append(gone);
     return item;
@@ -578,7 +626,7 @@ function go(step) {
   if (onRoom && state.step !== step) save(true);
   state.step = step;
   root.dataset.now = step;
-  held = -1;
+  held = moved = -1;
   if (step === "power") rows(); // sockets were added since
   for (const section of findAll("[data-step]")) section.hidden = section.dataset.step !== step;
   for (const button of find("[data-steps]").children) {
@@ -684,7 +732,7 @@ root.addEventListener("click", (event) => {
     state.chosen[key] = now.includes(value) ? now.filter((one) => one !== value) : [...now.filter((one) => !(value === "all off" ? running(one) : running(value) && one === "all off")), value];
   }
   else state.chosen[key] = state.chosen[key] === value && !["shape", "marking", "facing.north"].includes(key) ? undefined : value;
-  if (key === "marking") held = -1;
+  if (key === "marking") held = moved = -1;
   changed();
 });
 // the last tap wins: what is said of all walls is said of each
@@ -991,8 +1039,8 @@ function record() {
     noise: heard.length ? [{ id: state.heard.id, taken_at: state.heard.at, conditions: `heard, not measured: ${heard.join(", ")}` }] : undefined,
     readings: lux === undefined ? undefined : [bare({ id: state.reading, mark: "subject", lux, sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
   });
-  const high = { seated: 1.2, standing: 1.6 }[state.face] ?? 1.2;
-  const marks = bare({ subject: state.marks.subject && [...state.marks.subject, state.high.subject ?? high], camera: state.marks.camera && [...state.marks.camera, state.high.camera ?? 1.2] });
+  const highOf = (face) => ({ seated: 1.2, standing: 1.6 })[face] ?? 1.2;
+  const marks = bare({ subject: state.marks.subject && [...state.marks.subject, state.high.subject ?? highOf(state.face)], camera: state.marks.camera && [...state.marks.camera, state.high.camera ?? 1.2], others: some(state.others.map(({ at: [x, y], high, face }) => [x, y, high ?? highOf(face)])) });
   const at = position(typed.position);
   const word = (key) => typed[key]?.trim() || undefined;
   const people = state.contacts.filter(({ name, role, phone }) => [name, role, phone].some((text) => text?.trim()));

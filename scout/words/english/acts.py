@@ -52,6 +52,7 @@ MESSAGES = {
     "act.operate.beside": "Operate from the camera's {side}",
     "act.clamp.light": "Clamp {light} at {height} instead of a stand",
     "act.camera.shutter": "Set the shutter to {shutter} on {mains} mains",
+    "act.judge.others": "Put {people} on the subject's mark in turn, and read the room's page again",
     "act.move.subject": "Move the subject {away} further from {surface}",
     "act.turn.subject": "Turn the subject by {turn}",
     "act.wait.noise": "Wait out {noise}, {spell}",

@@ -37,6 +37,7 @@ MESSAGES = {
     "drawing.stands": "{what} stands {tapes}",
     "drawing.off_wall": "{length:size} off {wall:plain}",
     "drawing.walks": "The subject walks from {first} to {last}",
+    "drawing.person": "person {n}",
     "drawing.walk": "the subject's walk",
     "drawing.walk_mark": "mark {n} of the walk",
     "drawing.own_mark": "Mark {n} of the walk is the subject's own",

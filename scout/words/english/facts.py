@@ -66,6 +66,7 @@ MESSAGES = {
     "fact.subject": "subject's mark",
     "fact.camera": "camera's mark",
     "fact.path": "path",
+    "fact.others": "further people",
     "fact.subject_normal": "face",
     "fact.way_in": "way in",
     "fact.tags": "look",

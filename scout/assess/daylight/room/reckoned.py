@@ -227,7 +227,10 @@ def _standing(
     if not room.furniture:
         if room.furnished == "usual":
             marks = sheet.marks
-            at = [] if marks is None else [marks.subject, marks.camera, *(marks.path or ())]
+            at = []
+            if marks is not None:
+                people = (*(marks.path or ()), *(marks.others or ()))
+                at = [marks.subject, marks.camera, *people]
             boxes = usual_boxes(room, [mark for mark in at if mark is not None])
             assumed.append(usual_words(boxes, room))
             return boxes, (None,) * len(boxes), True
