@@ -13,6 +13,7 @@ import pytest
 from reportlab.platypus import Frame, Spacer
 
 from scout.assess.answers import (
+    ExposureAnswer,
     Finding,
     Placement,
     PlanLight,
@@ -37,15 +38,16 @@ from scout.packet.crew.contact import contact_sheet
 from scout.packet.crew.day import plan_b
 from scout.packet.crew.lamps import NONE, lamps
 from scout.packet.crew.parts import Pictures, note_lines
-from scout.packet.crew.room import reserves_head
+from scout.packet.crew.room import exposure, reserves_head
 from scout.packet.editions import print_edition
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.table import Cell
 from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.packet.printing import gist
 from scout.records.kept import CandidateState
-from scout.records.sheet import Kit, Marks, RoomSheet
+from scout.records.sheet import Camera, Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences
 from scout.values import Figure, Many, Name, Spell, Word, names, said
 from scout.words.figures import act_message
@@ -458,3 +460,21 @@ def test_leads_that_come_with_a_splitter_are_added_up() -> None:
     found = replace(assessment(), findings=(judged("care", "power", "no socket", splitter),))
     assert cables_lent(with_setups(1, found=found).setups) == {"10\u00a0m": 1}
     assert "and a 10\u00a0m cable for fill" in str(splitter)
+
+
+def test_the_meter_at_the_face_says_what_to_do() -> None:
+    def metered(lit_lux: float | None, needed_lux: float | None = 100.0) -> str:
+        exposed = ExposureAnswer(lit_lux=lit_lux, needed_lux=needed_lux)
+        found = replace(assessment(), fit=replace(assessment().fit, exposure=exposed))
+        (setup,) = with_setups(1, found=found).setups
+        cell = dict(exposure(setup, Camera()))["Meter at the face"]
+        words = f"{cell.text}; {cell.more}" if isinstance(cell, Cell) else str(cell)
+        return words.replace("\u00a0", " ")
+
+    # by hand: 200 lux are a stop over 100, 50 a stop under, 110 an eighth of one
+    assert metered(200.0) == (
+        "100 lux for these settings; light as planned: 200 lux, 1 stop over; close down, dim or ND"
+    )
+    assert metered(50.0).endswith("50 lux, 1 stop under; open up or add light")
+    assert metered(110.0) == "100 lux for these settings; light as planned: 110 lux"
+    assert metered(None) == "100 lux for these settings; "

@@ -4,6 +4,7 @@ to set up by; and a room in reserve on half a page.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from reportlab.platypus import PageBreak
@@ -37,6 +38,7 @@ PHOTO_POINTS = 186.0
 RESERVE_LINES = 3
 NONE = "–"
 MOST_TO_MEASURE = 6
+NEAR_STOPS = 0.25  # nearer nobody opens up or dims: half a stop is the step (common practice)
 
 
 def decide_page(
@@ -185,11 +187,31 @@ def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Wor
         ("ISO, stop, shutter", Cell(triple, more=steady if mains else "") if triple else None),
         ("ND", None if nd_words is None else Cell(nd_words, more=hours_of(setup))),
         ("White balance", _ranged(found.white_balance_k if found else None, "K")),
-        ("Face lit by", _ranged(found.lit_lux if found else None, "lux")),
-        # what these settings want, not what the kit's own do
-        ("Face needs", _ranged(needed, "lux")),
+        ("Meter at the face", _metered(needed, found.lit_lux if found else None)),
     ]
     return rows
+
+
+def _metered(needed_lux: float | None, lit_lux: float | None) -> Cell | Words | None:
+    """What a meter at the face reads where these settings are right (not the kit's own), and how far
+    the planned light is from it.
+    """
+    lit = None if lit_lux is None else Figure(lit_lux, "lux")
+    if not needed_lux:
+        return None if lit is None else Name(said_rounded(said("packet.lit", lit=lit)))
+    more: Words = ""
+    if lit is not None and lit_lux:
+        over = math.log2(lit_lux / needed_lux)
+        stops = Figure(abs(over), "stops")
+        told = said("packet.lit", lit=lit)
+        if over <= -NEAR_STOPS:
+            told = said("packet.lit_under", lit=lit, stops=stops)
+        elif over >= NEAR_STOPS:
+            told = said("packet.lit_over", lit=lit, stops=stops)
+        more = Name(said_rounded(told))
+    return Cell(
+        Name(said_rounded(said("packet.metered", lux=Figure(needed_lux, "lux")))), more=more
+    )
 
 
 def _ranged(value: float | None, unit: Unit) -> Words | None:

@@ -68,8 +68,8 @@ class SetupLine:
         more = hung_min(findings)
         if self.record.set_up_min is not None or not more:
             return None
-        whole = Figure(self.around.set_up_min + more, "min")
-        return said("day.hung", more=Figure(more, "min"), whole=whole if to_type else None)
+        whole = self.around.set_up_min + more if to_type else None
+        return said("day.hung", more=Figure(more, "min"), whole=whole)
 
     @property
     def hours(self) -> tuple[time | None, time | None]:

@@ -400,7 +400,7 @@ def test_what_is_hung_comes_on_top_unless_somebody_typed_how_long(work: Work) ->
     # by hand: 5 minutes beside the half hour that is taken
     told = line.hung(found)
     assert told is not None
-    assert (told["more"].value, told["whole"].value) == (5, 35)
+    assert (told["more"].value, told["whole"]) == (5, 35)
     assert line.hung(()) is None
     typed = replace(line, record=line.record.model_copy(update={"set_up_min": 30}))
     assert typed.hung(found) is None
