@@ -210,7 +210,7 @@ def _leads_of(act: Act) -> Iterator[tuple[Figure, Sequence[Value | None]]]:
 
 # What an act uses up at load-in or on the day: nobody lists it in the kit, so it is packed for it.
 USED: Mapping[str, tuple[str, ...]] = {
-    "hang.white": ("white_cloth", "clamps"),
+    "hang.white": ("white_cloth", "stands", "sandbags", "clamps"),  # no tape on a wall
     "lay.white": ("white_cloth",),
     "stretch.white": ("white_cloth", "clamps"),
     "hang.blankets": ("blankets", "stands", "sandbags"),

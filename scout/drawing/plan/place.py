@@ -221,7 +221,9 @@ class PlaceSheet:
             board.group(pictograms.person(hand, at, size, looks), "subject", called, "subject")
             board.take_round(at, size)
             if self.lettered:
-                head = said("drawing.stands_high", what=called, height=Figure(other[2], "m"))
+                head = said(
+                    "drawing.stands_high", what=called, height=Figure(other[2], "m"), lens=None
+                )
                 lines = (head, *taped_short(tapes))
                 tags.append(Tag(f"person-{number}", at, size, lines))
         if shot.camera is not None and shot.subject is not None:
