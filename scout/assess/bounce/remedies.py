@@ -32,7 +32,15 @@ from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
 from scout.assess.bounce.window_remedies import WINDOWS, window_cases
 from scout.assess.bounce.worst import best_of
 from scout.assess.stage.views import patches_in_frame
-from scout.calc.bounce.reach import CLOSED, Face, View, faces_of_each, landings_of_each, spot
+from scout.calc.bounce.reach import (
+    CLOSED,
+    Face,
+    View,
+    faces_of_each,
+    landings,
+    landings_of_each,
+    spot,
+)
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
 from scout.calc.fit.floor.space import PATH_HALF_WIDTH_M, distance_to_line_m
 from scout.calc.fit.lens.camera import View as Lens
@@ -271,21 +279,23 @@ class _Lamp:
         return found
 
     @cached_property
-    def moved(self) -> Callable[[tuple[float, float]], tuple[Aimed, Sides] | None]:
-        """Subject and light moved together, [m]; None where they cannot stand or be worked with."""
+    def moved(self) -> Callable[[tuple[float, float]], tuple[Aimed, FloatArray] | None]:
+        """Subject and light moved together, [m], with (2, 71) shares on both sides; None where they
+        cannot stand or be worked with.
+        """
 
         @lru_cache(maxsize=len(STEPS_M))
-        def found(by_m: tuple[float, float]) -> tuple[Aimed, Sides] | None:
+        def found(by_m: tuple[float, float]) -> tuple[Aimed, FloatArray] | None:
             there = aimed(self.light, self.sheet, self.placements, self.lit, by_m)
             if not isinstance(there, Aimed) or not _stands(self.lit, there):
                 return None
-            return there, sides_of(there, self.lit, self.lit.reflectance[0])
+            own = self.lit.reflectance[0]
+            (landing,) = landings(self.lit.room, own, [there.laid.mean_lux])
+            return there, there.shares(own, landing)
 
         return found
 
-    def arriving(
-        self, side: int, there: Aimed, shares: FloatArray | tuple[FloatArray, FloatArray]
-    ) -> FloatArray:
+    def arriving(self, side: int, there: Aimed, shares: FloatArray) -> FloatArray:
         """(71,) on one side, what comes straight to the lit one with it."""
         share = shares[side] + there.direct if side == 0 else shares[side]
         return np.asarray(there.lamp.colour.spectrum * share)
@@ -300,7 +310,7 @@ def _of_side(lamp: _Lamp, row: SurroundAnswer) -> Case:
         shares = lamp.with_cloths(tuple(rooms), closed)
         return [(direct, lamp.arriving(side, there, both)) for both in shares]
 
-    before = lamp.arriving(side, there, (now.key, now.shadow))
+    before = lamp.arriving(side, there, np.stack([now.key, now.shadow]))
     case = Case(
         lamp.light.id,
         Word("side", row.side),
@@ -330,9 +340,9 @@ def _moved(case: Case, lamp: _Lamp, side: int) -> RemedyAnswer | None:
         found = lamp.moved((-float(wall.outward[0]) * step, -float(wall.outward[1]) * step))
         if found is None:
             break
-        there, sides = found
+        there, shares = found
         deed = act("move.subject", away=Figure(step, "m"), surface=of_surface(wall.letter))
-        row = case.after(deed, lamp.arriving(side, there, (sides.key, sides.shadow)))
+        row = case.after(deed, lamp.arriving(side, there, shares))
         if row is None:
             continue
         if best is None or row.delta_e_after < best.delta_e_after:

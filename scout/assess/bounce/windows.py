@@ -51,6 +51,7 @@ from scout.calc.daylight.outside.sky import extraterrestrial_lux
 from scout.calc.daylight.sun.position import sun_position
 from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, walls
+from scout.calc.held import held
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Said, said
@@ -168,14 +169,19 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
 
 def side_of(room: WindowRoom, at_m: Point, way: FloatArray) -> Side:
     """A plane at a place that looks along a unit vector."""
-    here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
     seen = view(room.ready.room, at_m, way)
+    here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
     return Side(
         here,
         looks,
-        views_of(room.ready, here, looks),
+        _outdoors(room.ready, at_m, tuple(looks[0].tolist())),
         face(room.ready.room, room.reflectance, seen),
     )
+
+
+@held(4)
+def _outdoors(ready: PatchViews, at_m: Point, way: tuple[float, ...]) -> tuple[SkyView, ...]:
+    return views_of(ready, np.array([at_m], dtype=np.float64), np.array([way]))
 
 
 def _drawn(
@@ -231,11 +237,15 @@ def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Said:
     sun = room.sun(at)
     if sun is None:
         return SUN_DOWN if room.where is not None else room.clear or NO_PLACE
-    views, glazing = room.ready.views, room.ready.glazing
+    return _hour(room.ready, room.ground, sky, sun)
+
+
+@held(8)
+def _hour(ready: PatchViews, ground: float, sky: Sky, sun: Sun) -> Hour:
     if sky == "overcast":
-        falls = overcast_on(views, glazing, sun, room.ground)
+        falls = overcast_on(ready.views, ready.glazing, sun, ground)
     else:
-        falls = clear_on(views, glazing, sun, room.ground, landed_beam(room.ready, sun))
+        falls = clear_on(ready.views, ready.glazing, sun, ground, landed_beam(ready, sun))
     return Hour(sky, sun, _parts(falls, sky, sun))
 
 
@@ -273,24 +283,27 @@ def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
     """(3,) level unit vector along which most overcast daylight comes straight to the subject; to
     the nearest pane's middle where none does.
     """
+    return np.array(_towards(room.ready, room.ground, subject))
+
+
+@held(2)
+def _towards(ready: PatchViews, ground: float, subject: Point) -> tuple[float, ...]:
     ways = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
     here = np.repeat(np.array([subject], dtype=np.float64), 4, axis=0)
-    lux = overcast_on(
-        views_of(room.ready, here, ways), room.ready.glazing, Sun(0.0, 45.0, 0.0), room.ground
-    ).total
+    lux = overcast_on(views_of(ready, here, ways), ready.glazing, Sun(0.0, 45.0, 0.0), ground).total
     net = np.array([lux[0] - lux[1], lux[2] - lux[3], 0.0])
     if float(np.linalg.norm(net)) <= 1e-9:
-        sides = walls(room.ready.room.patches.plan_m)
+        sides = walls(ready.room.patches.plan_m)
         middles = [
             sides[glass.pane.wall].point(glass.pane.offset_m + glass.pane.width_m / 2, subject[2])
-            for glass in room.ready.glazing
+            for glass in ready.glazing
         ]
         net = min(
             (np.asarray(middle) - np.array(subject) for middle in middles),
             key=lambda away: float(np.linalg.norm(away)),
         )
         net = np.array([net[0], net[1], 0.0])
-    return np.asarray(net / max(float(np.linalg.norm(net)), 1e-9))
+    return tuple((net / max(float(np.linalg.norm(net)), 1e-9)).tolist())
 
 
 def hours(

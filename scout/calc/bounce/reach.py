@@ -32,6 +32,7 @@ AT_ONCE = (
     8  # receivers in one solution, those of all sets of surfaces: more take room, no less time
 )
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
+Place = tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,16 @@ def spot(
     room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float
 ) -> Spot:
     """The spot of one lamp in the room; arguments and Raises as direct_from_lamp."""
+    return _spot(room, _place(at_m), _place(aim_m), lux_at_1m, beam_deg)
+
+
+@held(8)
+def _spot(room: Enclosure, at_m: Place, aim_m: Place, lux_at_1m: float, beam_deg: float) -> Spot:
     return spots(room, at_m, [aim_m], lux_at_1m, beam_deg)[0]
+
+
+def _place(values: ArrayLike) -> Place:
+    return tuple(np.asarray(values, dtype=np.float64).tolist())
 
 
 def spots(
@@ -128,6 +138,11 @@ def view(room: Enclosure, point_m: ArrayLike, normal: ArrayLike) -> View:
 
 def views(room: Enclosure, point_m: ArrayLike, normals: Sequence[ArrayLike]) -> tuple[View, ...]:
     """What small planes at one place that look several ways see of the room."""
+    return _views(room, _place(point_m), tuple(_place(normal) for normal in normals))
+
+
+@held(8)  # a room's lamps, its marks, and what may be done with them ask for the same again
+def _views(room: Enclosure, point_m: Place, normals: tuple[Place, ...]) -> tuple[View, ...]:
     share, found = room.patches.points(POINTS)[1], []
     for within in within_patches_of(room.patches, point_m, normals, POINTS):
         seen = within.sum(axis=1)
@@ -136,8 +151,12 @@ def views(room: Enclosure, point_m: ArrayLike, normals: Sequence[ArrayLike]) -> 
 
 
 def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = CLOSED) -> Face:
-    """A view in the room with these surfaces, (p, 71); closed as in `importance`."""
-    return faces(room, reflectance, [looks], closed)[0]
+    """A view in the room with these surfaces, (p, 71); closed as in `importance`. By reciprocity it
+    is what lands of a light that starts where the view looks, and held as that is.
+    """
+    area = room.patches.area_m2
+    landing = all_landing(room, reflectance, looks.seen / area, closed)
+    return Face(room, reflectance, landing * area[:, None] * reflectance, looks)
 
 
 def faces(

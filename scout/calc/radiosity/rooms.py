@@ -17,7 +17,7 @@ from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.transport import symmetric_factors
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Enclosure:
     """Patches (p) and their form factors (p, p), plain and symmetric. Shared between callers:
     nobody writes into the arrays.

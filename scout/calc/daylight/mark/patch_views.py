@@ -24,7 +24,7 @@ from scout.calc.radiosity import Box, Enclosure, Opening, enclosure
 PATCH_M, MOST_PATCHES = 0.5, 650.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PatchViews:
     """A room's patches, and what they see of the outdoors through every pane."""
 
