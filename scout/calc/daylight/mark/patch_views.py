@@ -24,7 +24,7 @@ from scout.calc.radiosity import Box, Enclosure, Opening, enclosure
 PATCH_M, MOST_PATCHES = 0.5, 650.0
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class PatchViews:
     """A room's patches, and what they see of the outdoors through every pane."""
 
@@ -106,7 +106,7 @@ def _views(
     return tuple(found)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class SortedView:
     """What the patches (p) of a room see through a pane, as a SkyView, the sky's part sorted into
     boxes of bearing and elevation: most patches see the sky in a few of them. It depends on the view
