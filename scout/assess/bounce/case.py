@@ -72,19 +72,24 @@ class Case:
 
     @cached_property
     def _tried(self) -> dict[Cloths, Outcome | None]:
-        return {(): self.outcome(self.before)}
+        return {(): self._judged(self.before[None], self.direct)[0]}
 
     def with_cloths(self, cloths: Cloths) -> Outcome | None:
-        """What has come of it with cloths hung, worked out once; None as of `outcome`."""
+        """What has come of it with cloths hung, worked out once; None where no light is
+        left to judge."""
         if cloths not in self._tried:
-            ((direct, spectrum),) = self.again([cloths], CLOSED)
-            self._tried[cloths] = self.outcome(spectrum, direct)
+            (self._tried[cloths],) = self._outcomes([cloths], CLOSED)
         return self._tried[cloths]
 
     def roughly(self, rooms: Sequence[Cloths]) -> list[Outcome | None]:
         """The same of several sets of cloths, near enough to tell which does most."""
-        found = self.again(rooms, ROUGHLY)
-        return [self.outcome(spectrum, direct) for direct, spectrum in found]
+        return self._outcomes(rooms, ROUGHLY)
+
+    def _outcomes(self, rooms: Sequence[Cloths], closed: float) -> list[Outcome | None]:
+        found = self.again(rooms, closed)
+        if any(direct is not self.direct for direct, _ in found):
+            return [self._judged(spectrum[None], direct)[0] for direct, spectrum in found]
+        return self._judged(np.stack([spectrum for _, spectrum in found]), self.direct)
 
     @property
     def doubt(self) -> float:
@@ -105,19 +110,26 @@ class Case:
         now = self.shift
         return helps(now.delta_e, then.delta_e, self.doubt, now.risk, then.risk)
 
-    def outcome(self, spectrum: FloatArray, direct: FloatArray | None = None) -> Outcome | None:
-        """What another spectrum in its place comes to, against another card where one is given; None
-        where no light is left to judge.
+    def _judged(self, spectra: FloatArray, direct: FloatArray) -> list[Outcome | None]:
+        """What spectra (n, 71) in its place come to against a card; None where no light is left to
+        judge.
         """
-        lux, was = (float(lux_of(one, np.ones(len(one)))) for one in (spectrum, self.before))
-        if lux <= 1e-9 * was:
-            return None
-        (risk,), (delta_e,) = casts(self.direct if direct is None else direct, spectrum[None])
-        return Outcome(delta_e, risk, float(np.log2(lux / was)))
+        share = lux_of(spectra, 1.0) / float(lux_of(self.before, 1.0))
+        if not share.min() > 1e-9:
+            return [
+                self._judged(one[None], direct)[0] if left > 1e-9 else None
+                for one, left in zip(spectra, share, strict=True)
+            ]
+        return [
+            Outcome(delta_e, risk, stops)
+            for risk, delta_e, stops in zip(
+                *casts(direct, spectra), np.log2(share).tolist(), strict=True
+            )
+        ]
 
     def after(self, deed: Act, spectrum: FloatArray) -> RemedyAnswer | None:
-        """The row of an act for another spectrum in its place; None as of `outcome`."""
-        then = self.outcome(spectrum)
+        """The row of an act for another spectrum in its place; None where no light is left."""
+        (then,) = self._judged(spectrum[None], self.direct)
         return None if then is None else self.row_of(deed, then)
 
     def row_of(self, deed: Act, then: Outcome) -> RemedyAnswer:

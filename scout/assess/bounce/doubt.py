@@ -17,7 +17,7 @@ from scout.assess.bounce.surround import Aimed, aimed
 from scout.assess.bounce.worst import Row
 from scout.assess.recorded import ASSUMED, LEVEL, trust_of
 from scout.calc.bounce.drawn import by_surfaces
-from scout.calc.bounce.reach import Spot, View, spot
+from scout.calc.bounce.reach import Spot, View, spots
 from scout.calc.bounce.shift import RISKS, casts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
@@ -29,6 +29,7 @@ __all__ = ["ASSUMED", "doubted", "draws", "ranged"]
 DRAWS = 24
 LOW_PCT, HIGH_PCT = 5.0, 95.0
 BRIGHTEST = 0.98
+SIDES = ("key", "shadow")
 
 
 def doubted(
@@ -112,22 +113,29 @@ def _bounces(
     looks = subject_look(sheet, lit)
     if isinstance(looks, Said):
         return rows
-    lamps = {light.id: lamp_of(light, placements, lit) for light in lights_of(sheet)}
-    laid: dict[int, tuple[Spot, FloatArray]] = {}
-    for number, row in enumerate(rows):
-        lamp = lamps.get(row.light)
-        if row.risk is not None and row.aim_m is not None and isinstance(lamp, Lamp):
-            on_room = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
-            laid[number] = on_room, lamp.colour.spectrum
+    asked: list[tuple[list[int], FloatArray]] = []  # rows and spectrum, lamp by lamp
+    laid: list[Spot] = []
+    for light in lights_of(sheet):
+        lamp = lamp_of(light, placements, lit)
+        mine = {
+            number: row.aim_m
+            for number, row in enumerate(rows)
+            if row.light == light.id and row.risk is not None and row.aim_m is not None
+        }
+        if mine and isinstance(lamp, Lamp):
+            aims = list(mine.values())
+            laid += spots(lit.room, lamp.at_m, aims, lamp.unit_lux, lamp.beam_deg)
+            asked.append((list(mine), lamp.colour.spectrum))
     if not laid:
         return rows
-    spots = [on_room for on_room, _ in laid.values()]
-    shares = _by_surfaces(lit, drawn, [looks], spots, [(0, k) for k in range(len(spots))])
-    found = {
-        number: ranged(rows[number], light, light * share)
-        for (number, (_, light)), share in zip(laid.items(), shares, strict=True)
-    }
-    return tuple(found.get(number, row) for number, row in enumerate(rows))
+    shares = iter(_by_surfaces(lit, drawn, [looks], laid, [(0, k) for k in range(len(laid))]))
+    found = list(rows)
+    for numbers, of_lamp in asked:
+        spectra = of_lamp * np.stack([next(shares) for _ in numbers])
+        doubted = ranged([rows[number] for number in numbers], of_lamp, spectra)
+        for number, row in zip(numbers, doubted, strict=True):
+            found[number] = row
+    return tuple(found)
 
 
 def _surrounds(
@@ -149,35 +157,48 @@ def _surrounds(
         [found.laid for found in lamps.values()],
         [(2 * k + side, k) for k in range(count) for side in (0, 1)],
     ).reshape(count, 2, len(drawn), -1)
-    arriving = {}
-    for (name, found), (key, shadow) in zip(lamps.items(), shares, strict=True):
-        lamp = found.lamp.colour.spectrum
-        arriving[name, "key"] = lamp, lamp * (key + found.direct)
-        arriving[name, "shadow"] = lamp, lamp * shadow
-    return tuple(
-        ranged(row, *arriving[row.light, row.side])
-        if row.risk is not None and (row.light, row.side) in arriving
-        else row
-        for row in rows
-    )
+    found = list(rows)
+    for (name, lamp), both in zip(lamps.items(), shares, strict=True):
+        light = lamp.lamp.colour.spectrum
+        spectra = light * (both + np.array([lamp.direct, 0.0])[:, None, None])
+        mine = {
+            number: SIDES.index(row.side)
+            for number, row in enumerate(rows)
+            if row.light == name and row.risk is not None
+        }
+        doubted = ranged([rows[number] for number in mine], light, spectra[list(mine.values())])
+        for number, row in zip(mine, doubted, strict=True):
+            found[number] = row
+    return tuple(found)
 
 
-def ranged(row: Row, balanced: FloatArray, spectra: FloatArray) -> Row:
-    """The row with the risks that nine of ten draws lie between, never without its own, and the
-    same of grey. balanced: (71,) light that the camera is set to;  spectra: (draws, 71)
+def ranged(rows: Sequence[Row], balanced: FloatArray, spectra: FloatArray) -> list[Row]:
+    """The rows with the risks that nine of ten draws lie between, never without their own, and the
+    same of grey. balanced: (71,) light that the camera is set to;  spectra: (rows, draws, 71)
     """
-    risk = row.risk or "none"
-    risks, greys = casts(balanced, spectra)
-    ranks = [RISKS.index(one) for one in risks]
-    least, most = (float(part) for part in np.percentile(greys, (LOW_PCT, HIGH_PCT)))
-    low = min(int(np.percentile(ranks, LOW_PCT, method="lower")), RISKS.index(risk))
-    high = max(int(np.percentile(ranks, HIGH_PCT, method="higher")), RISKS.index(risk))
-    mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]
-    doubt = said(
-        "bounce.doubt",
-        risk=Word("risk", risk),
-        might=words("risk", mights, "or") if mights else None,
-    )
-    return replace(
-        row, risk_range=(RISKS[low], RISKS[high]), doubt=doubt, delta_e_range=(least, most)
-    )
+    if not rows:
+        return []
+    risks, greys = casts(balanced, spectra.reshape(-1, spectra.shape[-1]))
+    ranks = np.array([RISKS.index(one) for one in risks]).reshape(len(rows), -1)
+    ends = np.percentile(np.reshape(greys, ranks.shape), (LOW_PCT, HIGH_PCT), axis=1).T.tolist()
+    lowest = np.percentile(ranks, LOW_PCT, method="lower", axis=1).tolist()
+    highest = np.percentile(ranks, HIGH_PCT, method="higher", axis=1).tolist()
+    found = []
+    for row, (least, most), low, high in zip(rows, ends, lowest, highest, strict=True):
+        risk = row.risk or "none"
+        low, high = min(low, RISKS.index(risk)), max(high, RISKS.index(risk))
+        mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]
+        doubt = said(
+            "bounce.doubt",
+            risk=Word("risk", risk),
+            might=words("risk", mights, "or") if mights else None,
+        )
+        found.append(
+            replace(
+                row,
+                risk_range=(RISKS[low], RISKS[high]),
+                doubt=doubt,
+                delta_e_range=(least, most),
+            )
+        )
+    return found

@@ -89,6 +89,8 @@ def remedies(
     def white(rooms: tuple[Cloths, ...]) -> Iterator[FloatArray]:
         return (with_white(lit.room.patches, lit.reflectance[0], cloths) for cloths in rooms)
 
+    # first, while what the windows' own rows were worked out from is held
+    of_windows = list(window_cases(sheet, on, daylit, lit)) if on is not None else []
     cases: list[Case] = []
     for light in lights_of(sheet):
         best = best_of([row for row in bounces if row.light == light.id])
@@ -103,8 +105,7 @@ def remedies(
         if isinstance(there, Aimed):
             lamp = _Lamp(light, sheet, placements, lit, there)
             cases += [_of_side(lamp, row) for row in sides]
-    if on is not None:
-        cases += window_cases(sheet, on, daylit, lit)
+    cases += of_windows
     patches = lit.room.patches
     kept_off = _used(sheet, patches)
     if lens is not None:

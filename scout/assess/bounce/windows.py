@@ -491,7 +491,8 @@ def _judged(
     # each draw of the colours has its own card, to which the camera is balanced there: what is left
     # of it is brought to this one's balance, wavelength by wavelength
     least = 1e-9 * cards.max(axis=1, keepdims=True)
-    return ranged(row, balanced, (came.straight + drawn) * balanced / np.maximum(cards, least))
+    left = (came.straight + drawn) * balanced / np.maximum(cards, least)
+    return ranged([row], balanced, left[None])[0]
 
 
 def by_surfaces(hour: Hour, weight: NDArray[np.floating[Any]]) -> FloatArray:

@@ -303,7 +303,7 @@ def coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
     return places, np.asarray(CubicSpline(places, np.eye(len(places)), axis=0)(np.arange(len(NM))))
 
 
-def lux_of(light: FloatArray, arriving: FloatArray) -> FloatArray:
+def lux_of(light: FloatArray, arriving: FloatArray | float) -> FloatArray:
     """(...) lux of a lamp's spectrum (71,), at Y = 1, after the room has taken its share: sum S t
     ybar.
     """
