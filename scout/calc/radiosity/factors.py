@@ -4,7 +4,9 @@ form factors of patches.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import functools
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -87,18 +89,6 @@ def _factors(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatA
         + z[first] * polygons.faces[:, 2:]
     )
     return np.asarray(np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0).T)
-
-
-def _edges(ways: FloatArray, normal: FloatArray) -> FloatArray:
-    """(...) the contour sum of polygons given by their ways (..., c, 3) from the point. Corners run
-    anticlockwise to the viewer.
-    """
-    following = np.roll(ways, -1, axis=-2)
-    cross = _cross(ways, following)
-    length = np.sqrt(np.einsum("...x,...x->...", cross, cross))
-    angle = np.arctan2(length, np.einsum("...x,...x->...", ways, following))
-    along = np.einsum("...cx,...x->...c", cross, normal)
-    return np.asarray(-np.sum(angle * along / np.maximum(length, 1e-30), axis=-1) / (2.0 * np.pi))
 
 
 def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
@@ -249,19 +239,22 @@ def form_factors(patches: Patches) -> FloatArray:
     patch j.
 
     Returns: (p, p); rows sum to 1 and area_i F_ij = area_j F_ji, both to rounding
-    Source:  contour formula of points_factors averaged over Gauss points of each patch (2 x 2,
-        near pairs 4 x 4), from both
-             ends; hiding by walls that turn back and by boxes by rays between points; then scaled
-             on both sides alike
-             (Sinkhorn and Knopp 1967) until the room is closed
+    Source:  for pairs far apart cos cos / pi r^2 between 2 x 2 Gauss points of both; for pairs that
+        are near or of which one reaches behind the other the contour formula of points_factors,
+        averaged over Gauss points (2 x 2, near pairs at an angle 4 x 4), from both ends; hiding by
+        walls that turn back and by boxes by rays between points; then scaled on both sides alike
+        (Sinkhorn and Knopp 1967) until the room is closed
     Limits:  patches smaller than about a quarter of the room's least measure
     """
     area = patches.area_m2
-    exchange = area[:, None] * _averaged(patches, 2)
-    near = _near(patches)
-    rows, columns = np.nonzero(near)
-    if len(rows):
-        exchange[rows, columns] = area[rows] * _pairs(patches, rows, columns, 4)
+    facing, reaching = _facing(patches)
+    exchange = np.where(facing, _apart(patches), 0.0)
+    near = _near(patches) & facing
+    angled = near & (np.abs(patches.normal @ patches.normal.T) < 0.999999)
+    for some, per_side in ((angled, 4), ((near | reaching) & ~angled, 2)):
+        rows, columns = np.nonzero(some)
+        if len(rows):
+            exchange[rows, columns] = area[rows] * _pairs(patches, rows, columns, per_side)
     exchange = (exchange + exchange.T) / 2.0
     if not is_convex(patches.plan_m):
         exchange *= _seen_share(patches)
@@ -274,72 +267,109 @@ def form_factors(patches: Patches) -> FloatArray:
     return _close(exchange, area) / area[:, None]
 
 
-def _averaged(patches: Patches, per_side: int) -> FloatArray:
-    """(p, p) mean configuration factor over Gauss points of each row's patch; patches of one plane
-    are passed over.
+def _facing(patches: Patches) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """(p, p) which patches lie before each other's planes, in part at least; and which of these reach
+    behind one.
     """
-    points, share = patches.points(per_side, gauss=True)
-    mean = np.zeros((len(points), len(points)))
-    walls = np.unique(
-        np.round(
-            np.column_stack(
-                [patches.normal, np.einsum("px,px->p", patches.normal, patches.centre_m)]
-            ),
-            7,
-        ),
-        axis=0,
-        return_inverse=True,
-    )[1].ravel()
-    for plane in np.unique(walls):
-        mine, others = np.nonzero(walls == plane)[0], np.nonzero(walls != plane)[0]
-        at = points[mine].reshape(-1, 3)
-        factors = _in_chunks(
-            at,
-            np.repeat(patches.normal[mine], points.shape[1], axis=0),
-            patches.outlines.some(others),
-        )
-        mean[np.ix_(mine, others)] = np.einsum(
-            "pkj,pk->pj", factors.reshape(len(mine), -1, len(others)), share[mine]
-        )
-    return mean
+    level = np.einsum("px,px->p", patches.normal, patches.centre_m)
+    before, behind = np.empty((2, len(level), len(level)), dtype=bool)
+    for some in _blocks(len(level)):
+        heights = [
+            patches.normal[some] @ patches.corners_m[:, corner].T - level[some, None]
+            for corner in range(patches.corners_m.shape[1])
+        ]
+        before[some] = functools.reduce(np.maximum, heights) > FLAT_M
+        behind[some] = functools.reduce(np.minimum, heights) < -FLAT_M
+    facing = before & before.T
+    return facing, facing & (behind | behind.T)
+
+
+def _blocks(count: int) -> Iterator[slice]:
+    """Rows of a square of so many, as many at once as stay near the processor."""
+    for first in range(0, count, step := max(1, CHUNK // count)):
+        yield slice(first, first + step)
+
+
+def _squared(at_m: FloatArray, to_m: FloatArray) -> FloatArray:
+    """(n, p) squared distances of points [m2], to 1e-14 of the room's own."""
+    far = at_m @ to_m.T
+    far *= -2.0
+    far += np.einsum("nx,nx->n", at_m, at_m)[:, None]
+    far += np.einsum("px,px->p", to_m, to_m)
+    return np.asarray(far)
+
+
+def _apart(patches: Patches) -> FloatArray:
+    """(p, p) area times mean configuration factor [m2] of each patch to each whole one, as between
+    their points alone: right for what is far apart and wholly in front of each other.
+    """
+    points, share = patches.points(2, gauss=True)
+    normal, each = patches.normal, share.shape[1]
+    leaving = share * patches.area_m2[:, None]
+    landing = patches.whole_points(2, gauss=True)[1] * patches.whole_m2[:, None] / np.pi
+    level = np.einsum("px,px->p", normal, patches.centre_m)
+    exchange = np.zeros((len(points), len(points)))
+    for some in _blocks(len(points)):
+        for one in range(each):
+            at = points[some, one]
+            total = np.zeros((len(at), len(points)))
+            before = np.maximum(at @ normal.T - level, 0.0)
+            for other in range(each):
+                to = points[:, other]
+                light = normal[some] @ to.T
+                light -= level[some, None]
+                np.maximum(light, 0.0, out=light)
+                far = np.maximum(_squared(at, to), FLAT_M)
+                far *= far
+                light /= far
+                light *= landing[:, other]
+                total += light
+            total *= before
+            total *= leaving[some, one, None]
+            exchange[some] += total
+    return exchange
 
 
 def _near(patches: Patches) -> NDArray[np.bool_]:
-    diagonal = (
-        np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1) * 2.0
-    )
-    gap = np.empty((len(diagonal), len(diagonal)))
-    for first in range(0, len(gap), step := max(1, CHUNK // len(gap))):
-        some = slice(first, first + step)
-        gap[some] = np.linalg.norm(patches.centre_m[some, None] - patches.centre_m[None], axis=-1)
-    turned = np.abs(patches.normal @ patches.normal.T) < 0.999999
-    opposite = gap < 0.75 * NEAR * np.maximum(diagonal[:, None], diagonal)
-    return np.asarray(opposite & turned)
+    """(p, p) which patches are near each other for their size."""
+    half = np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1)
+    reach = 0.75 * NEAR * 2.0 * half
+    near = np.empty((len(half), len(half)), dtype=bool)
+    for some in _blocks(len(half)):
+        squared = _squared(patches.centre_m[some], patches.centre_m)
+        near[some] = squared < np.maximum(reach[some, None], reach) ** 2
+    return near
 
 
 def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -> FloatArray:
-    """(q,) mean configuration factor for listed pairs, over a finer spread of points of the row's
-    patch.
-    """
+    """(q,) mean configuration factor for listed pairs, over points spread over the row's patch."""
     points, share = patches.points(per_side, gauss=True)
     means = np.empty(len(rows))
     for first in range(0, len(rows), step := max(1, CHUNK // per_side**2)):
         i, j = rows[first : first + step], columns[first : first + step]
-        ways = patches.corners_m[j][:, None] - points[i][:, :, None]  # (q, k, 4, 3)
-        normal = np.broadcast_to(patches.normal[i][:, None], points[i].shape)
-        above = np.einsum("qkcx,qkx->qkc", ways, normal)
-        factors = _edges(ways, normal)
-        low = np.any(above < -FLAT_M, axis=-1)
-        q, k = np.nonzero(low)
-        if len(q):
-            factors[q, k] = np.where(
-                np.all(above[q, k] < FLAT_M, axis=-1),
-                0.0,
-                _clipped(ways[q, k], above[q, k], normal[q, k]),
-            )
-        facing = np.einsum("qkx,qx->qk", -ways[:, :, 0], patches.normal[j])
+        x, y, z = (  # (c, k, q): coordinates apart, as in _factors
+            patches.corners_m[j, :, axis].T[:, None] - points[i, :, axis].T for axis in range(3)
+        )
+        nx, ny, nz = patches.normal[i].T
+        above = x * nx + y * ny + z * nz
+        total = np.zeros(above.shape[1:])
+        for corner in range(len(x)):
+            a, b, c = x[corner - 1], y[corner - 1], z[corner - 1]
+            d, e, f = x[corner], y[corner], z[corner]
+            ux, uy, uz = b * f - c * e, c * d - a * f, a * e - b * d
+            length = np.sqrt(ux * ux + uy * uy + uz * uz)
+            angle = np.arctan2(length, a * d + b * e + c * f)
+            total -= angle * (ux * nx + uy * ny + uz * nz) / np.maximum(length, 1e-30)
+        factors = total / (2.0 * np.pi)
+        low = above.min(axis=0) < -FLAT_M
+        if np.any(low):
+            factors[low & (above.max(axis=0) < FLAT_M)] = 0.0
+            k, q = np.nonzero(low & (above.max(axis=0) >= FLAT_M))
+            ways = np.stack([x[:, k, q], y[:, k, q], z[:, k, q]], axis=-1).swapaxes(0, 1)
+            factors[k, q] = _clipped(ways, above[:, k, q].T, patches.normal[i][q])
+        facing = -np.einsum("akq,qa->kq", np.stack([x[0], y[0], z[0]]), patches.normal[j])
         factors = np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
-        means[first : first + step] = np.sum(factors * share[i], axis=1)
+        means[first : first + step] = np.einsum("kq,qk->q", factors, share[i])
     return means
 
 
@@ -371,16 +401,14 @@ def _unhidden_share(patches: Patches, exchange: FloatArray) -> FloatArray:
     """
     points, share = patches.drawn_in(3)
     other = (4 * np.arange(9) + 2) % 9
-    wanted = np.triu(exchange > 0, 1)
-    rows, columns = np.nonzero(wanted)
-    hidden = np.zeros((len(rows), 9), dtype=bool)
-    for box in patches.boxes:
-        framed = box.framed(points)
-        under, over = np.any(framed < 1.0, axis=1), np.any(framed > -1.0, axis=1)  # (p, 3)
-        near = wanted.copy()
-        for axis in range(3):
-            near &= (under[:, None, axis] | under[:, axis]) & (over[:, None, axis] | over[:, axis])
-        some = np.flatnonzero(near[rows, columns])
+    in_frames = [box.framed(points) for box in patches.boxes]
+    touched = np.zeros(exchange.shape, dtype=bool)
+    for framed in in_frames:
+        touched |= _beside(framed, np.s_[:, None], np.s_[:])
+    rows, columns = np.nonzero(touched & np.triu(exchange > 0, 1))
+    hidden = np.zeros((len(rows), len(other)), dtype=bool)
+    for box, framed in zip(patches.boxes, in_frames, strict=True):
+        some = np.flatnonzero(_beside(framed, rows, columns))
         for first in range(0, len(some), step := CHUNK // len(other)):
             pairs = some[first : first + step]
             hidden[pairs] |= box.hides_framed(framed[rows[pairs]], framed[columns[pairs]][:, other])
@@ -391,6 +419,16 @@ def _unhidden_share(patches: Patches, exchange: FloatArray) -> FloatArray:
         whole = np.maximum(weight.sum(axis=1), 1e-30)
         seen[i, j] = seen[j, i] = np.sum(weight * ~hidden[first : first + CHUNK], axis=1) / whole
     return seen
+
+
+def _beside(framed: FloatArray, rows: Any, columns: Any) -> NDArray[np.bool_]:
+    """Which pairs of patches a box may stand between, by their points in its own frame (p, k, 3)."""
+    found: NDArray[np.bool_] | bool = True
+    for axis in range(3):
+        for side in (1.0, -1.0):
+            clear = np.any(side * framed[..., axis] < 1.0, axis=1)
+            found = found & (clear[rows] | clear[columns])
+    return np.asarray(found)
 
 
 def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:

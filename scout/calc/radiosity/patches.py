@@ -114,14 +114,19 @@ class Patches:
     @cached_property
     def area_m2(self) -> FloatArray:
         """(p,) area of each patch, without what a box stands against."""
-        return np.asarray((self._halves[0] + self._halves[1]) * self.left)
+        return self.whole_m2 * self.left
+
+    @cached_property
+    def whole_m2(self) -> FloatArray:
+        """(p,) area of each patch, whatever stands against it."""
+        return np.asarray(self._halves[0] + self._halves[1])
 
     @cached_property
     def left(self) -> FloatArray:
         """(p,) the share of each patch that no box stands against."""
         if not self.boxes:
             return np.ones(len(self.corners_m))
-        points, share = self._points(COVER_POINTS, gauss=False)
+        points, share = self.whole_points(COVER_POINTS, gauss=False)
         return np.asarray(np.sum(share * ~self._covered(points), axis=1))
 
     def _covered(self, points: FloatArray) -> NDArray[np.bool_]:
@@ -175,7 +180,7 @@ class Patches:
         squared; not to be written into.
         """
         if (per_side, gauss) not in self._spread:
-            points, share = self._points(per_side, gauss=gauss)
+            points, share = self.whole_points(per_side, gauss=gauss)
             if self.boxes:
                 left = share * ~self._covered(points)
                 whole = left.sum(axis=1, keepdims=True)
@@ -183,7 +188,8 @@ class Patches:
             self._spread[per_side, gauss] = points, share
         return self._spread[per_side, gauss]
 
-    def _points(self, per_side: int, *, gauss: bool) -> tuple[FloatArray, FloatArray]:
+    def whole_points(self, per_side: int, *, gauss: bool) -> tuple[FloatArray, FloatArray]:
+        """As `points`, whatever stands against the patches."""
         if gauss:
             node, share = gauss_legendre(per_side)
             node, share = (node + 1.0) / 2.0, share / 2.0

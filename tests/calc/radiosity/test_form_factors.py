@@ -105,6 +105,23 @@ def test_rectangular_rooms_against_the_catalogue(
         assert found[one, other] == pytest.approx(value, abs=0.0002), pair
 
 
+def test_pairs_far_apart_are_as_the_contour_formula_has_them() -> None:
+    # property: points joined to points are as good for far pairs as outlines, whose formula is exact
+    # (Baum, Rushmeier and Winget 1989), from 16 points of each patch; patches of unlike sizes
+    patches = cut(rectangle_m(4, 3), 2.6, (("window", 1, 0.4, 0.9, 1.1, 1.2),))
+    points, share = patches.points(4, gauss=True)
+    count, each = share.shape
+    normals = np.repeat(patches.normal, each, axis=0)
+    seen = points_factors(points.reshape(-1, 3), normals, patches.corners_m)
+    mean = np.einsum("pkj,pk->pj", seen.reshape(count, each, count), share)
+    exchange = patches.area_m2[:, None] * mean
+    reference = (exchange + exchange.T) / 2.0 / patches.area_m2[:, None]
+    off = np.abs(form_factors(patches) - reference)
+    apart = np.linalg.norm(patches.centre_m[:, None] - patches.centre_m, axis=-1) > 1.4
+    assert (off * apart).sum(axis=1).max() < 1e-3  # of all that a patch sends out
+    assert (off / np.maximum(reference, 1e-9))[apart & (reference > 1e-5)].max() < 7e-3
+
+
 @pytest.mark.parametrize("plan", [rectangle_m(4, 3), L_PLAN, KITE], ids=["rectangle", "L", "kite"])
 def test_rows_sum_to_one_and_exchange_is_mutual(plan: np.ndarray) -> None:
     # property: a closed room loses no light, and area_i F_ij = area_j F_ji
