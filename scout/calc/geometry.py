@@ -292,6 +292,14 @@ def _columns(corners_m: FloatArray, dimensions: int) -> tuple[FloatArray, FloatA
     return corners_m.T.reshape(shape), onward(corners_m).T.reshape(shape)
 
 
+def in_plan_m(ways: FloatArray) -> FloatArray:
+    """(...) how long ways (..., 2 or more) are in plan: as np.linalg.norm of the first two, which takes
+    several times as long, since it sums along a last axis of two.
+    """
+    x, y = ways[..., 0], ways[..., 1]
+    return np.asarray(np.sqrt(x * x + y * y))
+
+
 def onward(ring: FloatArray) -> FloatArray:
     """Of every corner (or edge, or number) of a ring the one after it: as np.roll by -1, which
     takes ten times as long for a few corners.

@@ -137,25 +137,23 @@ class Floor:
         normals, offsets, _ = self._planes
         if not len(self.zones):
             return np.zeros((len(from_m), 0))
-        flat = normals.reshape(-1, 2).T
-        at_start = from_m @ flat - (offsets.ravel() - TOUCH_M)
-        at_end = to_m @ flat - (offsets.ravel() - TOUCH_M)
+        # edges first and lines last: along a short last axis numpy is slow
+        flat, off = normals.swapaxes(0, 1).reshape(-1, 2), offsets.T.reshape(-1, 1) - TOUCH_M
+        at_start, at_end = flat @ from_m.T - off, flat @ to_m.T - off
         run = at_start - at_end
         with np.errstate(divide="ignore", invalid="ignore"):
             cut = at_start / run
-        shape = (len(from_m), *offsets.shape)
+        shape = (offsets.shape[1], len(self.zones), len(from_m))
         enters = np.where(run > 0.0, cut, np.where((run == 0.0) & (at_start > 0.0), 2.0, 0.0))
         leaves = np.where(run < 0.0, cut, 1.0)
-        begin = np.maximum(enters.reshape(shape).max(axis=-1), 0.0)
-        end = np.minimum(leaves.reshape(shape).min(axis=-1), 1.0)
-        whole = np.linalg.norm(to_m - from_m, axis=-1)
-        return np.asarray(np.maximum(end - begin, 0.0) * whole[:, None])
+        begin = np.maximum(enters.reshape(shape).max(axis=0), 0.0)
+        end = np.minimum(leaves.reshape(shape).min(axis=0), 1.0)
+        whole = geometry.in_plan_m(to_m - from_m)
+        return np.asarray((np.maximum(end - begin, 0.0) * whole).T)
 
     def _cost(self, from_m: FloatArray, to_m: FloatArray) -> FloatArray:
         """(n,) what straight pieces cost [m]; infinite where they leave the room."""
-        cost = (
-            np.linalg.norm(to_m - from_m, axis=-1) + self.inside_m(from_m, to_m) @ self._planes[2]
-        )
+        cost = geometry.in_plan_m(to_m - from_m) + self.inside_m(from_m, to_m) @ self._planes[2]
         if self._convex or not len(from_m):
             return np.asarray(cost)
         out = geometry.cut_by(self._plan, from_m, to_m)
@@ -250,8 +248,7 @@ class Floor:
         enough_m: (n,) a way that costs no more is as good as the best; None: the best is wanted
         """
         stops = np.concatenate([given.at_m, self._corners])
-        off = to_m[:, None] - stops
-        least = given.entry + np.sqrt(off[..., 0] * off[..., 0] + off[..., 1] * off[..., 1])
+        least = given.entry + geometry.in_plan_m(to_m[:, None] - stops)
         best, chosen = np.full(len(to_m), np.inf), np.zeros(len(to_m), dtype=np.intp)
         rows = np.arange(len(to_m))
         for _ in range(len(stops)):
@@ -282,7 +279,7 @@ class Floor:
 
     def _lengths_m(self, given: Sources, to_m: FloatArray, last: NDArray[np.intp]) -> FloatArray:
         stops = np.concatenate([given.at_m, self._corners])
-        return np.asarray(given.length[last] + np.linalg.norm(to_m - stops[last], axis=-1))
+        return np.asarray(given.length[last] + geometry.in_plan_m(to_m - stops[last]))
 
     def way(self, from_m: ArrayLike, to_m: ArrayLike) -> Way:
         """The best way from one place to another, (2,) each."""

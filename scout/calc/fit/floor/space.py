@@ -20,6 +20,7 @@ from scout.calc.geometry import (
     beside,
     cut_by,
     distance_to_walls_m,
+    in_plan_m,
     inside,
     is_convex,
     onward,
@@ -126,11 +127,14 @@ def distance_to_line_m(corners_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
     least 2.
     """
     corners = np.asarray(corners_m, dtype=np.float64)[:, :2]
-    points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
-    a, run = corners[:-1], corners[1:] - corners[:-1]
-    squared = np.sum(run * run, axis=-1)
-    t = np.clip(np.sum((points - a) * run, axis=-1) / np.where(squared > 0, squared, 1.0), 0.0, 1.0)
-    return np.asarray(np.min(np.linalg.norm(points - (a + t[..., None] * run), axis=-1), axis=-1))
+    points = np.asarray(points_m, dtype=np.float64)[..., :2]
+    run = corners[1:] - corners[:-1]
+    nearest = np.full(points.shape[:-1], np.inf)
+    for start, way, square in zip(corners, run, np.sum(run * run, axis=-1), strict=False):
+        off = points - start
+        share = np.clip((off @ way) / (square if square > 0 else 1.0), 0.0, 1.0)
+        nearest = np.minimum(nearest, in_plan_m(off - share[..., None] * way))
+    return nearest
 
 
 def stands_inside(plan_m: ArrayLike, points_m: ArrayLike, radius_m: float) -> BoolArray:

@@ -87,19 +87,29 @@ def total(stage: Stage, trio: Trio, places_m: Sequence[FloatArray]) -> FloatArra
     places_m: three arrays (n, 3); for a light the kit has not, any one place
     Raises:   OutOfRange
     """
-    shape = tuple(len(places) for places in places_m)
-    out = np.zeros(shape)
+    return _between(stage, trio, places_m) + _besides(stage, trio, places_m)
+
+
+def _between(stage: Stage, trio: Trio, places_m: Sequence[FloatArray]) -> FloatArray:
+    """(k, f, b) of it what each light is off its goal, and in the others' way: cheap to ask."""
+    out = np.zeros(tuple(len(places) for places in places_m))
     for axis, (player, places) in enumerate(zip(trio.players, places_m, strict=True)):
         if player is not None:
-            own = judged(stage, player.goal, places)[0]
-            if player.besides is not None:
-                own = own + player.besides(places)
-            out = out + _along(own, axis)
+            out = out + _along(judged(stage, player.goal, places)[0], axis)
     for one, other in ((0, 1), (0, 2), (1, 2)):
         a, b = trio.players[one], trio.players[other]
         if a is not None and b is not None:
             pair = _pair(stage, a, b, places_m[one], places_m[other])
             out = out + np.expand_dims(pair, axis=({0, 1, 2} - {one, other}).pop())
+    return out
+
+
+def _besides(stage: Stage, trio: Trio, places_m: Sequence[FloatArray]) -> FloatArray:
+    """(k, f, b) the rest of it, never less than nothing: what the caller adds, and leads."""
+    out = np.zeros(tuple(len(places) for places in places_m))
+    for axis, (player, places) in enumerate(zip(trio.players, places_m, strict=True)):
+        if player is not None and player.besides is not None:
+            out = out + _along(player.besides(places), axis)
     return out + _leads(stage, trio, places_m)
 
 
@@ -137,15 +147,20 @@ def refined(
             continue
         near = local_places(stage, player.lamp, player.goal, chosen[axis], STEP_DEG, STEP_M)
         is_near = judged(stage, player.goal, near)[1]
-        free = may_stand(stage, player.lamp, near, pool.view)
-        free &= np.sign(stage.across_deg(near)) == np.sign(stage.across_deg(chosen[axis]))
-        free &= is_near | ~is_near[0]
-        free[0] = True  # where it came from was checked before
-        near = near[free]
-        around = total(
-            stage, trio, [near if i == axis else place[None, :] for i, place in enumerate(chosen)]
-        ).ravel()
-        chosen[axis] = near[int(np.argmin(np.round(around, 6)))]
+        such = np.sign(stage.across_deg(near)) == np.sign(stage.across_deg(chosen[axis]))
+        such &= is_near | ~is_near[0]
+
+        def around(places: FloatArray, axis: int = axis) -> list[FloatArray]:
+            return [places if i == axis else place[None, :] for i, place in enumerate(chosen)]
+
+        # What is cheap to ask first: where that alone is more, the rest is not asked.
+        cost = _between(stage, trio, around(near)).ravel()
+        start_cost = cost[0] + float(_besides(stage, trio, around(near[:1])).ravel()[0])
+        able = np.flatnonzero(such & (cost <= start_cost))
+        able = able[may_stand(stage, player.lamp, near[able], pool.view)]
+        able = np.union1d([0], able)  # where it came from was checked before
+        cost = cost[able] + _besides(stage, trio, around(near[able])).ravel()
+        chosen[axis] = near[able[int(np.argmin(np.round(cost, 6)))]]
     return chosen
 
 

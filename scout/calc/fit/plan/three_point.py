@@ -104,7 +104,9 @@ def _best(cast: Cast, sides: tuple[int, ...], prefer_side: int | None) -> ThreeP
         )
         if plan is not None
     ]
-    best = min(plans, key=lambda plan: given_up(cast, plan, prefer_side))
+    ranks = [(sum(plan.lacking), plan.astray) for plan in plans]
+    able = [plan for plan, rank in zip(plans, ranks, strict=True) if rank == min(ranks)]
+    best = min(able, key=lambda plan: given_up(cast, plan, prefer_side)) if able[1:] else able[0]
     alone = cast.one_by_one(best.side)[0].key.spot
     return replace(best, key_alone=alone if isinstance(alone, Spot) else None)
 

@@ -23,6 +23,7 @@ from scout.calc.geometry import (
     beside,
     cut_by,
     distance_to_walls_m,
+    in_plan_m,
     inside,
     is_convex,
 )
@@ -37,10 +38,12 @@ _ROUND = 1.0 / np.cos(np.radians(11.25))  # the rim's polygon lies round the dis
 
 def _off_lines_m(point_m: FloatArray, start_m: FloatArray, end_m: FloatArray) -> FloatArray:
     """(...) how far a point (2,) lies off lines from (..., 2) to (..., 2)."""
-    run = end_m - start_m
-    square = np.maximum(np.sum(run * run, axis=-1), 1e-12)
-    along = np.clip(np.sum((point_m - start_m) * run, axis=-1) / square, 0.0, 1.0)
-    return np.asarray(np.linalg.norm(point_m - start_m - along[..., None] * run, axis=-1))
+    run_x, run_y = (end_m[..., axis] - start_m[..., axis] for axis in (0, 1))
+    off_x, off_y = (point_m[axis] - start_m[..., axis] for axis in (0, 1))
+    square = np.maximum(run_x * run_x + run_y * run_y, 1e-12)
+    along = np.clip((off_x * run_x + off_y * run_y) / square, 0.0, 1.0)
+    off_x, off_y = off_x - along * run_x, off_y - along * run_y
+    return np.asarray(np.sqrt(off_x * off_x + off_y * off_y))
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,7 @@ class Stand:
 
     def head_off(self, point_m: FloatArray, radius_m: float) -> BoolArray:
         """(n,) whether pole and head stay as far off a point (2,) in plan as a radius."""
-        middle = np.linalg.norm(self.at_m[:, :2] - point_m, axis=-1) - self.head_radius_m
+        middle = in_plan_m(self.at_m[:, :2] - point_m) - self.head_radius_m
         corners = self.rim_m[..., :2]
         rim = np.min(_off_lines_m(point_m, corners, np.roll(corners, -1, axis=1)), axis=-1)
         return np.asarray(np.minimum(middle, rim) >= radius_m - 1e-9)
@@ -168,11 +171,14 @@ def line_in_frame(view: View, from_m: FloatArray, to_m: FloatArray) -> BoolArray
     normals, forward = frame_planes(view)
     planes = np.concatenate([normals, forward[None, :]])
     camera = np.asarray(view.at_m, dtype=np.float64)
-    start = (np.asarray(from_m) - camera) @ planes.T
-    end = (np.asarray(to_m) - camera) @ planes.T
-    with np.errstate(divide="ignore", invalid="ignore"):
-        cross = start / (start - end)
-    enter = np.max(np.where((start < 0) & (end > 0), cross, 0.0), axis=-1)
-    leave = np.min(np.where((start > 0) & (end < 0), cross, 1.0), axis=-1)
-    out = np.any((start <= 0) & (end <= 0), axis=-1)
+    from_camera, to_camera = np.asarray(from_m) - camera, np.asarray(to_m) - camera
+    shape = np.broadcast_shapes(from_camera.shape, to_camera.shape)[:-1]
+    enter, leave, out = np.zeros(shape), np.ones(shape), np.zeros(shape, dtype=np.bool_)
+    for plane in planes:  # one after the other: along a short last axis numpy is slow
+        start, end = from_camera @ plane, to_camera @ plane
+        with np.errstate(divide="ignore", invalid="ignore"):
+            cross = start / (start - end)
+        enter = np.maximum(enter, np.where((start < 0) & (end > 0), cross, 0.0))
+        leave = np.minimum(leave, np.where((start > 0) & (end < 0), cross, 1.0))
+        out |= (start <= 0) & (end <= 0)
     return np.asarray(~out & (enter < leave))

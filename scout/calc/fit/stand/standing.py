@@ -88,7 +88,9 @@ def may_stand(stage: Stage, lamp: Lamp, at_m: FloatArray, view: View | None) -> 
     if not stage.by_shape:
         return _free_of(tests, at)
     of_parts, rest = _split(tests)
-    possible = np.flatnonzero(_free_of(rest, at))
+    # the way of a lead is dear, and few places are free of all else
+    leads = [(name, test) for name, test in rest if name == "lead"]
+    possible = np.flatnonzero(_free_of([one for one in rest if one not in leads], at))
     free = np.zeros(len(at), dtype=np.bool_)
     free[possible] = _free_of(of_parts, at[possible])
     asked = np.zeros(len(at), dtype=np.bool_)
@@ -96,6 +98,7 @@ def may_stand(stage: Stage, lamp: Lamp, at_m: FloatArray, view: View | None) -> 
     for rows in _chunks(asked):
         heads, turns = _parts_free(stage, lamp, at[rows], view)
         free[rows] = heads & np.any(turns, axis=-1)
+    free[free] = _free_of(leads, at[free])
     return free
 
 
@@ -268,13 +271,14 @@ def _parts_free(
     stage: Stage, lamp: Lamp, at: FloatArray, view: View | None
 ) -> tuple[BoolArray, BoolArray]:
     """(n,) where nothing speaks against pole and head, and (n, turns) nor there against the legs."""
-    stand = _stand(lamp, at, np.asarray(stage.subject_m))
-    heads = np.ones(len(at), dtype=np.bool_)
+    rows, stand = np.arange(len(at)), _stand(lamp, at, np.asarray(stage.subject_m))
     for _, of_head in _head_tests(stage, lamp, view):
-        heads &= ~of_head(stand)
-    turns = np.zeros((len(at), TURNS), dtype=np.bool_)
-    rows = np.flatnonzero(heads)
-    left, stand = np.ones((len(rows), TURNS), dtype=np.bool_), stand.of(rows)
+        off = ~of_head(stand)
+        if not off.all():
+            rows, stand = rows[off], stand.of(off)
+    heads, turns = np.zeros(len(at), dtype=np.bool_), np.zeros((len(at), TURNS), dtype=np.bool_)
+    heads[rows] = True
+    left = np.ones((len(rows), TURNS), dtype=np.bool_)
     for _, of_legs in _leg_tests(stage, view):
         left &= ~of_legs(stand)
         some = np.any(left, axis=-1)
