@@ -22,7 +22,11 @@ MESSAGES = {
     "refused.date": "is not a date; give YYYY-MM-DD, such as 2026-05-03, or 3 May 2026",
     "refused.date_numbers": "is not a date that all read alike; give YYYY-MM-DD, such as 2026-05-03",
     "heed.year": "“{typed}” is taken as {on:long}",
-    "heed.past": ("{dates} is past", "{dates} are past", "n"),
+    "heed.past": (
+        "{dates} is past; kept, change it if the year slipped",
+        "{dates} are past; kept, change them if the year slipped",
+        "n",
+    ),
     "heed.no_shoot_day": (
         "{dates} is no shoot date: those are {shot}",
         "{dates} are no shoot dates: those are {shot}",
