@@ -16,7 +16,9 @@ def told(ada: Browser, path: str) -> list[str]:
 
 def test_dates_that_are_past_or_no_shoot_day_are_kept_and_said(ada: Browser) -> None:
     job = ada.done("/productions/new", {"title": "A film", "shoot_dates": "2020-01-01\n1 May 2099"})
-    assert next(one for one in told(ada, job) if "past" in one).endswith("1 Jan 2020 is past; kept, change it if the year slipped")
+    assert next(one for one in told(ada, job) if "past" in one).endswith(
+        "1 Jan 2020 is past; kept, change it if the year slipped"
+    )
     assert told(ada, job) == []  # once
     same = {"title": "A film", "shoot_dates": "2020-01-01, 2099-05-01", "version": "1"}
     ada.done(f"{job}/edit", {**same, "client": "Quill"})
