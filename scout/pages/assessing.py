@@ -271,9 +271,7 @@ def lens_of(setup: Setup, found: RoomAssessment) -> float | None:
 @once(96)
 def assessed(setup: Setup, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
     """The assessment of a setup."""
-    if in_full:
-        return whole.deepened(setup, assessed(setup, at), at=at)
-    return whole.at_hours(setup, _of_day(whole.hourless(setup)), at=at)
+    return whole.at_hours(setup, _of_day(whole.hourless(setup)), at=at, in_full=in_full)
 
 
 @once(32)

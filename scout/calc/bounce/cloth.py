@@ -81,21 +81,25 @@ def best_cloth(
     barred = _openings_on(patches, surface)
     if kept_off is not None:
         barred |= mine & kept_off
-    tables = (
-        summed(weight, mine),
-        summed(patches.area_m2, mine),
-        summed(np.ones(len(weight)), barred),
+    tables = np.stack(
+        [
+            summed(weight, mine),
+            summed(patches.area_m2, mine),
+            summed(np.ones(len(weight)), barred),
+        ]
     )
+    high_m = lines[1][None, :] - lines[1][:, None]
+    short_m, long_m = (side + ON_PLANE_M for side in sides_m)
     best: tuple[float, float, tuple[int, int, int, int]] | None = None
     for left in range(shape[0]):
         for right in range(left + 1, shape[0] + 1):
-            strip = [table[right] - table[left] for table in tables]
-            held, area, blocked = (one[None, :] - one[:, None] for one in strip)
-            wide, high_m = lines[0][right] - lines[0][left], lines[1][None, :] - lines[1][:, None]
+            wide = lines[0][right] - lines[0][left]
+            if wide > long_m:
+                break
+            strip = tables[:, right] - tables[:, left]
+            held, area, blocked = strip[:, None, :] - strip[:, :, None]
             fits = (area > 0) & (area <= most_m2 + 1e-9) & (blocked < 0.5)
-            fits &= (np.minimum(wide, high_m) <= sides_m[0] + ON_PLANE_M) & (
-                np.maximum(wide, high_m) <= sides_m[1] + ON_PLANE_M
-            )
+            fits &= high_m <= (long_m if wide <= short_m else short_m)
             if not fits.any():
                 continue
             score = np.where(fits, held, -1.0)
