@@ -5,6 +5,7 @@ patches.
 from scout.calc.radiosity.boxes import Box, unhidden
 from scout.calc.radiosity.factors import (
     at_point,
+    at_point_of,
     at_points,
     form_factors,
     points_factors,
@@ -39,6 +40,7 @@ __all__ = [
     "Opening",
     "Patches",
     "at_point",
+    "at_point_of",
     "at_points",
     "carried",
     "cut",

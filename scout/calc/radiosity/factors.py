@@ -138,10 +138,17 @@ def at_point(patches: Patches, point_m: ArrayLike, normal: ArrayLike) -> FloatAr
         where hiding is sampled)
     Raises:  OutOfRange for a point that is not finite or a normal of no length
     """
-    return np.asarray(_at_point(patches, require("point_m", point_m), _unit([normal]))[0])
+    return np.asarray(at_point_of(patches, point_m, [normal])[0])
 
 
-def _unit(normals: Sequence[ArrayLike]) -> FloatArray:
+def at_point_of(
+    patches: Patches, point_m: ArrayLike, normals: Sequence[ArrayLike] | FloatArray
+) -> FloatArray:
+    """(n, p) at_point's factors for planes at one place that look n ways."""
+    return _at_point(patches, require("point_m", point_m), _unit(normals))
+
+
+def _unit(normals: Sequence[ArrayLike] | FloatArray) -> FloatArray:
     ways = np.stack([require("normal", normal) for normal in normals])
     length = np.linalg.norm(ways, axis=1, keepdims=True)
     if np.any(length <= 0):

@@ -35,7 +35,7 @@ from scout.assess.daylight.room.trust import (
 )
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL
 from scout.calc.daylight.mark.doubt import by_reflectance, falling_on_patches
-from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.mark.room_light import straight_by_overcast
 from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.geometry import FloatArray, plan_area_m2, walls
 from scout.records.sheet import RoomSheet
@@ -115,17 +115,13 @@ def _frames(
             glazing = [
                 _at_end(glass, part, known.get(glass.id), pale=pale) for glass in ready.glazing
             ]
-            seen = room_light(
-                ready.plan_m,
-                ready.height_m,
-                tuple(glazing),
-                (*places, here),
-                None,
-                normals=(*ways, out),
-                boxes=ready.boxes,
-                box_reflectance=ready.box_levels,
-            ).marks
-            ends.append(np.array([mark.direct.overcast(ground) for mark in seen]))
+            by_sky = [
+                straight_by_overcast(
+                    ready.plan_m, ready.height_m, tuple(glazing), at, looks, ready.boxes, ground
+                )
+                for at, looks in ((places, ways), ((here,), (out,)))
+            ]
+            ends.append(np.concatenate(by_sky))
         half = np.log(np.maximum(ends[1], 1e-12) / np.maximum(ends[0], 1e-12)) / 2.0
         moved = np.where(straight > 0, half[:-1], 0.0)
         widest = min(known, key=lambda name: (known[name], name != largest.id))
@@ -283,17 +279,9 @@ def _resized(
     ready = reckoned(sheet, facings)
     if not isinstance(ready, Said):
         ready = ready.around(places)
-        seen = room_light(
-            ready.plan_m,
-            ready.height_m,
-            ready.glazing,
-            places,
-            None,
-            normals=ways,
-            boxes=ready.boxes,
-            box_reflectance=ready.box_levels,
-        ).marks
-        there = np.array([mark.direct.overcast(ground) for mark in seen])
+        there = straight_by_overcast(
+            ready.plan_m, ready.height_m, ready.glazing, places, ways, ready.boxes, ground
+        )
         both = (there > 0) & (straight > 0)
         moved[both] = np.abs(np.log(there[both] / straight[both]))
     return Source(fact, moved, np.full(len(straight), by_surfaces), 0.5)

@@ -18,15 +18,22 @@ from scout.calc.daylight.mark.patch_views import gathered, patch_views
 from scout.calc.daylight.mark.weights import Weights, joined, of_plane
 from scout.calc.daylight.window.beam import beam_hits, nearest_patch
 from scout.calc.daylight.window.glazing import Glazing, view_through
-from scout.calc.daylight.window.pane import wings_of
+from scout.calc.daylight.window.overcast import overcast_through
+from scout.calc.daylight.window.pane import Pane, wings_of
 from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, require
 from scout.calc.held import MB, held
-from scout.calc.radiosity import Box, Opening, at_point, importance, symmetric_factors
+from scout.calc.radiosity import (
+    CLOSED,
+    Box,
+    Opening,
+    at_point_of,
+    importances,
+    symmetric_factors,
+)
 from scout.errors import OutOfRange
 from scout.values import said
 
-MOST_HELD = 64  # suns of a pane whose rays are held: two megabytes a room at the most
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -62,35 +69,51 @@ class RoomLight:
     boxes: tuple[Box, ...] = ()
 
     @cached_property
-    def _held(self) -> dict[tuple[int, bytes, bytes], tuple[FloatArray, NDArray[np.intp] | None]]:
-        return {}
+    def _patches(self) -> tuple[bytes, bytes] | None:
+        if self.patch_centre_m is None or self.patch_flat is None:
+            return None
+        return self.patch_centre_m.tobytes(), self.patch_flat.tobytes()
 
     def landed(
         self, number: int, g_deg: FloatArray, h_deg: FloatArray
     ) -> tuple[FloatArray, NDArray[np.intp] | None]:
         """(t, k) the glass that each ray through a pane stands for, and the patch it lands on, where
-        there are patches; as beam_hits. Held, since all marks and planes ask for the same suns.
+        there are patches; as beam_hits.
         """
-        asked = number, g_deg.tobytes(), h_deg.tobytes()
-        found = self._held.get(asked)
-        if found is None:
-            pane = self.glazing[number].pane
-            hits = beam_hits(
-                self.plan_m,
-                self.height_m,
-                pane,
-                g_deg,
-                h_deg,
-                wings=wings_of(self.plan_m, pane.wall, self.height_m),
-                boxes=self.boxes,
-            )
-            to = None
-            if self.patch_centre_m is not None and self.patch_flat is not None:
-                to = nearest_patch(self.patch_centre_m, self.patch_flat, hits.point_m, hits.surface)
-            if len(self._held) >= MOST_HELD:
-                self._held.clear()
-            found = self._held[asked] = hits.area_m2, to
-        return found
+        return _landed(
+            self.plan_m,
+            self.height_m,
+            self.glazing[number].pane,
+            self.boxes,
+            self._patches,
+            g_deg.tobytes(),
+            h_deg.tobytes(),
+        )
+
+
+@held(128, 4 * MB)  # all marks and planes, and a room at both its bounds, ask for the same suns
+def _landed(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    pane: Pane,
+    boxes: tuple[Box, ...],
+    patches: tuple[bytes, bytes] | None,
+    g_deg: bytes,
+    h_deg: bytes,
+) -> tuple[FloatArray, NDArray[np.intp] | None]:
+    hits = beam_hits(
+        plan_m,
+        height_m,
+        pane,
+        np.frombuffer(g_deg),
+        np.frombuffer(h_deg),
+        wings=wings_of(plan_m, pane.wall, height_m),
+        boxes=boxes,
+    )
+    if patches is None:
+        return hits.area_m2, None
+    centre, flat = np.frombuffer(patches[0]).reshape(-1, 3), np.frombuffer(patches[1], np.intp)
+    return hits.area_m2, nearest_patch(centre, flat, hits.point_m, hits.surface)
 
 
 @held(32, 12 * MB)  # of a large room six megabytes each, and asked for again soon or never
@@ -133,7 +156,7 @@ def room_light(
         )
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
     ways = _unit(normals, len(at))
-    seen = [_from_marks(plan_m, height_m, glass, marks_m, normals, boxes) for glass in glazing]
+    seen = [_from_marks(plan_m, height_m, glass.bare, marks_m, normals, boxes) for glass in glazing]
     direct = [
         joined([of_plane(view, k, plan, glass) for view, glass in zip(seen, glazing, strict=True)])
         for k in range(len(at))
@@ -147,11 +170,21 @@ def room_light(
     ready = patch_views(plan_m, height_m, glazing, doors, boxes)
     patches, area = ready.room.patches, ready.room.patches.area_m2
     rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
-    found, symmetric = [], symmetric_factors(ready.room.factors, area)
-    for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
-        view = at_point(patches, place, way)
-        # lux at the mark for each lux on a patch
-        sent = importance(ready.room.factors, area, rho, view, symmetric=symmetric) * rho
+    view = np.zeros((len(area), len(at)))
+    for place in dict.fromkeys(marks_m):
+        planes = [k for k, mark in enumerate(marks_m) if mark == place]
+        view[:, planes] = at_point_of(patches, place, ways[planes]).T
+    # lux at each mark for each lux on a patch
+    carried = importances(
+        ready.room.factors,
+        area,
+        rho[None, :, None],
+        view,
+        CLOSED,
+        symmetric_factors(ready.room.factors, area),
+    )[0, :, :, 0]
+    found = []
+    for mark, weights, way, sent in zip(marks_m, direct, ways, carried * rho, strict=True):
         reflected = joined(
             [
                 gathered(pane, sent, plan, glass)
@@ -160,6 +193,25 @@ def room_light(
         )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
     return RoomLight(tuple(found), patches.centre_m, patches.flat, glazing, plan_m, height_m, boxes)
+
+
+def straight_by_overcast(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    marks_m: tuple[tuple[float, float, float], ...],
+    normals: tuple[tuple[float, float, float], ...],
+    boxes: tuple[Box, ...],
+    ground_reflectance: float,
+) -> FloatArray:
+    """(k,) of `room_light`, what comes straight to each mark for each lux of an overcast sky
+    outdoors, and nothing besides; arguments and Raises as there.
+    """
+    total = np.zeros(len(marks_m))
+    for glass in glazing:
+        view = _from_marks(plan_m, height_m, glass.bare, marks_m, normals, boxes)
+        total += glass.passes * overcast_through(view, ground_reflectance, glass)
+    return total
 
 
 @held(64, 8 * MB)  # the same at every reflectance that a room may have

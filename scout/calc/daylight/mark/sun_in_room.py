@@ -8,9 +8,11 @@ from numpy.typing import NDArray
 from scout.calc.daylight.mark.room_light import MarkLight, RoomLight
 from scout.calc.daylight.sun.position import towards
 from scout.calc.daylight.window.beam import reaches
-from scout.calc.daylight.window.glazing import plan_bearing_deg, shining
-from scout.calc.daylight.window.pane import wings_of
+from scout.calc.daylight.window.glazing import Glazing, plan_bearing_deg, shining
+from scout.calc.daylight.window.pane import Pane, wings_of
 from scout.calc.geometry import FloatArray
+from scout.calc.held import MB, held
+from scout.calc.radiosity import Box
 
 
 def sun_scattered(
@@ -27,12 +29,13 @@ def sun_scattered(
         [lux]
     Returns: (t,) and (t,) lux; the latter 0 when the reflectances are not measured
     """
+    suns = azimuth_deg.tobytes(), elevation_deg.tobytes(), normal_lux.tobytes()
     glowing, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
     for number, glass in enumerate(room.glazing):
         framed = glass.framed
         if not glass.spreads and mark.gain is None and framed is None:
             continue
-        sun_on = shining(glass, azimuth_deg, elevation_deg, normal_lux)
+        sun_on = _shining(glass, *suns)
         if sun_on is None:
             continue
         index, g_up, h_up, cos_up, passed = sun_on
@@ -74,23 +77,49 @@ def sun_beam(
     """(t,) lux of the unscattered sun on the mark's plane, and whether it reaches the mark,
     whichever way its plane looks; arguments as for sun_scattered.
     """
+    suns = azimuth_deg.tobytes(), elevation_deg.tobytes(), normal_lux.tobytes()
     straight, lit = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg), dtype=bool)
     for glass in room.glazing:
-        sun_on = None if glass.spreads else shining(glass, azimuth_deg, elevation_deg, normal_lux)
+        sun_on = None if glass.spreads else _shining(glass, *suns)
         if sun_on is None:
             continue
         index, g_up, h_up, _, passed = sun_on
-        here = reaches(
+        here = _reached(
             room.plan_m,
+            room.height_m,
             glass.pane,
-            mark.at_m,
-            g_up,
-            h_up,
-            wings_of(room.plan_m, glass.pane.wall, room.height_m),
             room.boxes,
+            mark.at_m,
+            g_up.tobytes(),
+            h_up.tobytes(),
         )
         turn = (glass.facing_deg or 0.0) - plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
         onto = np.maximum(towards(h_up, azimuth_deg[index] - turn) @ np.array(mark.normal), 0.0)
         straight[index] += np.where(here, passed * onto, 0.0)
         lit[index] |= here
     return straight, lit
+
+
+# A room's planes and bounds ask for the same suns again and again: which of them shine on a pane is
+# asked once for all planes, and which of them reach a mark once for all planes at it.
+@held(256, 2 * MB)
+def _shining(
+    glass: Glazing, azimuth_deg: bytes, elevation_deg: bytes, normal_lux: bytes
+) -> tuple[NDArray[np.intp], FloatArray, FloatArray, FloatArray, FloatArray] | None:
+    suns = (np.frombuffer(part) for part in (azimuth_deg, elevation_deg, normal_lux))
+    return shining(glass, *suns)
+
+
+@held(256, MB)
+def _reached(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    pane: Pane,
+    boxes: tuple[Box, ...],
+    at_m: tuple[float, float, float],
+    g_deg: bytes,
+    h_deg: bytes,
+) -> NDArray[np.bool_]:
+    wings = wings_of(plan_m, pane.wall, height_m)
+    g, h = np.frombuffer(g_deg), np.frombuffer(h_deg)
+    return reaches(plan_m, pane, at_m, g, h, wings, boxes)

@@ -25,7 +25,15 @@ from scout.calc.daylight.outside.skyline import skyline_deg
 from scout.calc.daylight.outside.street import Street
 from scout.calc.daylight.window.beam import beam_hits, nearest_patch
 from scout.calc.daylight.window.pane import Pane
-from scout.calc.daylight.window.sky_view import HEAD, LEDGE, LEFT, RIGHT, UNDERSIDE, sky_view
+from scout.calc.daylight.window.sky_view import (
+    HEAD,
+    LEDGE,
+    LEFT,
+    RIGHT,
+    UNDERSIDE,
+    SkyView,
+    sky_view,
+)
 from scout.calc.geometry import FloatArray
 from scout.calc.held import MB, held
 from scout.calc.radiosity import Patches, cut, form_factors
@@ -136,21 +144,7 @@ def faces(frame: Frame) -> Faces:
     if frame.pane.reveal_m <= 0:
         return _faces(frame, bearing, height, every, sums, None, np.zeros((FACES, 0)))
     patches, sent = _reveal(frame)
-    points, share = patches.drawn_in(2, gauss=True)
-    points = points.reshape(-1, 3) + np.array([0.0, 0.0, frame.pane.sill_m])
-    view = sky_view(
-        patches.plan_m,
-        _outer(frame.pane, frame.pane.sill_m),
-        1.0,
-        points,
-        np.repeat(patches.normal, share.shape[1], axis=0),
-        bearings=8,
-        elevations=4,
-        panels=3,
-        skyline=frame.skyline,
-        facing_deg=frame.facing_deg,
-        street=frame.street,
-    )
+    view, share = _from_reveal(frame.pane, frame.skyline, frame.facing_deg, frame.street)
     weight = (sent[:, :, None] * share).reshape(FACES, -1)  # (5, points)
     own_bearing, own_height, own = binned(
         view.turned_deg, view.elevation_deg, weight[:, :, None, None] * view.sky
@@ -172,6 +166,33 @@ def faces(frame: Frame) -> Faces:
         patches,
         sent,
     )
+
+
+@held(8, 8 * MB)  # the same at every reflectance that a frame may have
+def _from_reveal(
+    pane: Pane,
+    skyline: tuple[tuple[float, float], ...] | None,
+    facing_deg: float,
+    street: Street | None,
+) -> tuple[SkyView, FloatArray]:
+    """What points of a reveal's patches see of the outdoors, and their shares of these (p, k)."""
+    patches, _ = _hollow(pane.width_m, pane.reveal_m, pane.height_m)
+    points, share = patches.drawn_in(2, gauss=True)
+    points = points.reshape(-1, 3) + np.array([0.0, 0.0, pane.sill_m])
+    view = sky_view(
+        patches.plan_m,
+        _outer(pane, pane.sill_m),
+        1.0,
+        points,
+        np.repeat(patches.normal, share.shape[1], axis=0),
+        bearings=8,
+        elevations=4,
+        panels=3,
+        skyline=skyline,
+        facing_deg=facing_deg,
+        street=street,
+    )
+    return view, share
 
 
 def binned(

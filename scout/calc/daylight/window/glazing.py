@@ -47,6 +47,22 @@ class Glazing:
     drop_m: float = 1.0
 
     @cached_property
+    def bare(self) -> Glazing:
+        """The same with nothing that hangs in it and a black frame: what is seen through it is the
+        same.
+        """
+        return replace(
+            self,
+            id="",
+            passes=1.0,
+            spreads=False,
+            reveal=0.0,
+            underside=0.0,
+            facade=0.0,
+            drop_m=1.0,
+        )
+
+    @cached_property
     def framed(self) -> Faces | None:
         """What frames the opening outside, where that throws light."""
         pane = self.pane
