@@ -24,6 +24,7 @@ from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.rooms import Enclosure, enclosure
 from scout.calc.radiosity.transport import (
     CLOSED,
+    CLOSED_SINGLE,
     carried,
     importance,
     importances,
@@ -34,6 +35,7 @@ from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 __all__ = [
     "CLOSED",
+    "CLOSED_SINGLE",
     "INWARD_M",
     "Box",
     "Enclosure",

@@ -34,10 +34,9 @@ def points_factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) 
     corners_m:    (p, c, 3) [m], anticlockwise as seen from the side that shines
     Returns:      (k, p), 0 to 1; 0 for a polygon seen from behind or behind the plane; what
         hangs below the plane is cut off
-    Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i .
-        n, Gamma_i as long as the
-                  angle between successive corners and square to both. Nothing hides anything here:
-                  see at_point.
+    Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i . n,
+        Gamma_i as long as the angle between successive corners and square to both. Nothing hides
+        anything here: see at_point.
     """
     return _in_chunks(at_m, normal, outlines(corners_m))
 
@@ -52,8 +51,7 @@ def _in_chunks(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> Floa
 
 def _factors(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatArray:
     # Coordinates apart, and corners and edges before points: each step runs over one contiguous
-    # (.., k) array. What two neighbours share,
-    # a corner or an edge, is reckoned once.
+    # (.., k) array. What two neighbours share, a corner or an edge, is reckoned once.
     x, y, z = (
         polygons.corner_m[:, None, axis] - at_m[None, :, axis] for axis in range(3)
     )  # (corners, k)
@@ -104,8 +102,7 @@ def _clipped(ways: FloatArray, above: FloatArray, normal: FloatArray) -> FloatAr
     front of it.
 
     Each edge is shortened to its part in front; the cut itself, from where the outline goes under
-    to where it comes up,
-    is the closing edge.
+    to where it comes up, is the closing edge.
     """
     high, following_high = above, np.roll(above, -1, axis=-1)
     following = np.roll(ways, -1, axis=-2)
@@ -212,8 +209,7 @@ def within_patches(
     each point is seen.
 
     Each row sums to the patch's own factor. Where a lamp's spot is smaller than a patch, factors
-    point by point times lux
-    point by point keep the first bounce right though the patches are coarse.
+    point by point times lux point by point keep the first bounce right though patches are coarse.
     """
     return within_patches_of(patches, point_m, [normal], per_side)[0]
 

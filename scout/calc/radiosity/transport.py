@@ -14,6 +14,7 @@ from scout.errors import OutOfRange
 from scout.values import said
 
 CLOSED = 1e-8  # what may be left of the light, relative, when bouncing stops
+CLOSED_SINGLE = 1e-6  # the same where single precision is worked in
 MOST_ROUNDS = 500
 BRIGHTEST = 0.999  # a room of reflectance 1 never lets the light go
 

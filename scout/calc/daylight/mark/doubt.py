@@ -20,7 +20,7 @@ from scout.calc.daylight.mark.room_light import MarkLight
 from scout.calc.daylight.outside.sky import direct_normal_lux
 from scout.calc.daylight.window.glazing import Glazing
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import Box, Opening, solve
+from scout.calc.radiosity import CLOSED_SINGLE, Box, Opening, importance
 
 TURN_STEP_DEG = 7.5
 MOST_TURNS = 24
@@ -45,9 +45,19 @@ def falling_on_patches(
     ready = patch_views(plan_m, height_m, glazing, doors, boxes)
     rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
     straight = ready.lit_by_overcast(ground_reflectance)
-    sent = solve(ready.room.factors, rho, rho * straight)
-    patches = ready.room.patches
-    return (straight + ready.room.factors @ sent) * patches.area_m2, patches.surface
+    room = ready.room
+    # Lumens L that fall are L = A s + F' rho L, by reciprocity: what `importance` solves.
+    lumens = straight * room.patches.area_m2
+    whole = max(float(lumens.sum()), 1e-30)
+    each = importance(
+        room.factors,
+        room.patches.area_m2,
+        rho,
+        lumens / whole,
+        closed=CLOSED_SINGLE,
+        symmetric=room.symmetric,
+    )
+    return whole * each, room.patches.surface
 
 
 def by_reflectance(

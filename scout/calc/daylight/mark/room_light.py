@@ -24,16 +24,16 @@ from scout.calc.daylight.window.sky_view import SkyView
 from scout.calc.geometry import FloatArray, require
 from scout.calc.held import MB, held
 from scout.calc.radiosity import (
-    CLOSED,
+    CLOSED_SINGLE,
     Box,
     Opening,
     at_point_of,
     importances,
-    symmetric_factors,
 )
 from scout.errors import OutOfRange
 from scout.values import said
 
+SUNS_HELD = 128  # of panes, with where their rays land
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -91,7 +91,9 @@ class RoomLight:
         )
 
 
-@held(128, 4 * MB)  # all marks and planes, and a room at both its bounds, ask for the same suns
+@held(
+    SUNS_HELD, 2 * MB
+)  # all marks and planes, and a room at both its bounds, ask for the same suns
 def _landed(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,
@@ -180,8 +182,8 @@ def room_light(
         area,
         rho[None, :, None],
         view,
-        CLOSED,
-        symmetric_factors(ready.room.factors, area),
+        CLOSED_SINGLE,
+        ready.room.symmetric,
     )[0, :, :, 0]
     found = []
     for mark, weights, way, sent in zip(marks_m, direct, ways, carried * rho, strict=True):

@@ -102,7 +102,7 @@ def sun_beam(
 
 # A room's planes and bounds ask for the same suns again and again: which of them shine on a pane is
 # asked once for all planes, and which of them reach a mark once for all planes at it.
-@held(256, 2 * MB)
+@held(256, MB)
 def _shining(
     glass: Glazing, azimuth_deg: bytes, elevation_deg: bytes, normal_lux: bytes
 ) -> tuple[NDArray[np.intp], FloatArray, FloatArray, FloatArray, FloatArray] | None:

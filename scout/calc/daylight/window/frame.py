@@ -168,7 +168,7 @@ def faces(frame: Frame) -> Faces:
     )
 
 
-@held(8, 8 * MB)  # the same at every reflectance that a frame may have
+@held(2, 2 * MB)  # the same at every reflectance that a frame may have
 def _from_reveal(
     pane: Pane,
     skyline: tuple[tuple[float, float], ...] | None,

@@ -10,7 +10,7 @@ import pytest
 
 from scout.calc.daylight.mark.clear_day import RoomSpot, clear_lux
 from scout.calc.daylight.mark.factor_grid import daylight_factors
-from scout.calc.daylight.mark.room_light import MOST_HELD, RoomLight, room_light
+from scout.calc.daylight.mark.room_light import SUNS_HELD, RoomLight, room_light
 from scout.calc.daylight.outside.sky import SOLAR_LUX
 from scout.calc.daylight.window.beam import beam_hits, nearest_patch
 from scout.calc.geometry import FloatArray
@@ -144,7 +144,7 @@ def test_rays_are_of_the_sun_that_is_asked_for() -> None:
     light = _light(room, planes)
     assert light.patch_centre_m is not None
     assert light.patch_flat is not None
-    for turn in (*np.linspace(-60.0, 60.0, MOST_HELD + 3), -60.0):
+    for turn in (*np.linspace(-60.0, 60.0, SUNS_HELD + 3), -60.0):
         g, h = np.array([turn, turn / 2]), np.array([30.0, 20.0])
         for number, glass in enumerate(light.glazing):
             area_m2, to = light.landed(number, g, h)
