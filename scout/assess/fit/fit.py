@@ -5,7 +5,8 @@ being seen.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -126,11 +127,26 @@ def as_set(
     marks = sheet.marks
     if marks is None or marks.camera is None or marks.subject is None:
         return sheet, None
-    _, framed, _, _ = _framed(_with_lens(sheet, focal_length_mm))
+    at_m, mark_m = _set_at(_Written(sheet.model_dump_json(), sheet), framing, focal_length_mm)
+    return sheet if at_m is None else with_camera(sheet, (*at_m, marks.camera[2])), mark_m
+
+
+@dataclass(frozen=True)
+class _Written:
+    """A sheet told apart from others by what is written in it."""
+
+    text: str
+    sheet: RoomSheet = field(compare=False)
+
+
+@lru_cache(maxsize=64)  # the days, the light and the plan of one set-up ask for the same
+def _set_at(
+    written: _Written, framing: str | None, focal_length_mm: float | None
+) -> tuple[tuple[float, float] | None, float | None]:
+    """Where the camera is set in plan, None on its mark; and how far off that is."""
+    _, framed, _, _ = _framed(_with_lens(written.sheet, focal_length_mm))
     row = set_off_mark(framed, framing, focal_length_mm)
-    if row is not None and row.camera_m is not None:
-        sheet = with_camera(sheet, (*row.camera_m, marks.camera[2]))
-    return sheet, framed.mark_distance_m
+    return None if row is None else row.camera_m, framed.mark_distance_m
 
 
 def _framed(sheet: RoomSheet) -> tuple[Ground, FitAnswer, tuple[Said, ...], Said | None]:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scout.assess.answers import DaylightAnswer, MarkDaylight, as_json
-from scout.assess.fit.fit import CAUTIONS, fit, placements
+from scout.assess.fit.fit import CAUTIONS, as_set, fit, placements
 from scout.assess.fit.levels import key_strength, place_level
 from scout.records import RoomSheet, read_sheet
 from scout.values import Many, Name, Said
@@ -568,3 +568,21 @@ def test_any_valid_sheet_gets_an_answer(
         if row.fits:
             assert row.at_m is not None
     assert all(placement.at_m for placement in placements(given, answer).values())
+
+
+def test_the_camera_is_set_anew_for_every_other_sheet_framing_and_lens() -> None:
+    # by hand: 0.6 m on a sensor 14 mm high is 0.6 x 24 / 14 = 1.03 m away at 24 mm, straight; the lens
+    # is 0.2 m over the face, so along the floor it is a little less (Pythagoras)
+    def away(framing: str, focal_mm: float, **changes: Any) -> float:
+        moved, _ = as_set(sheet(**changes), framing, focal_mm)
+        assert moved.marks is not None
+        assert moved.marks.camera is not None
+        return 3.0 - moved.marks.camera[1]
+
+    for _ in range(2):  # asked again the answer is kept
+        near = away("head_and_shoulders", 24.0)
+        assert near == pytest.approx(math.sqrt((0.6 * 24 / 14) ** 2 - 0.2**2), rel=0.03)
+        assert away("head_and_shoulders", 35.0) == pytest.approx(near * 35 / 24, rel=0.03)
+        assert away("medium", 24.0) == pytest.approx(near * 1.5, rel=0.03)
+        wide = away("head_and_shoulders", 24.0, kit__camera__sensor_height_mm=18.0)
+        assert wide == pytest.approx(near * 14 / 18, rel=0.03)
