@@ -61,6 +61,15 @@ def test_the_page_is_sound_before_and_after_marks(ada: Browser, room: str) -> No
     assert "Not kept yet" in ada.get(f"{room}/plan").text
 
 
+def test_further_people_stand_on_the_plan_and_cannot_be_dragged(ada: Browser, room: str) -> None:
+    ada.done(f"{room}/marks", {"others": "3.5, 3, 1.2", "version": "1"})
+    page = ada.get(f"{room}/plan").text
+    assert page.count(">person 2</text>") == 1
+    assert 'aria-label="person 2"' not in page
+    assert faults_of(page) == []
+    assert "3.5" in ada.get(f"{room}/marks").text  # what was typed is there again
+
+
 def test_a_room_in_no_production_says_what_is_missing(ada: Browser) -> None:
     # property: what a kit says is no work for a tape
     room = ada.done(f"{ada.done('/locations/new', WEIR)}/rooms/new", PARLOUR)

@@ -60,7 +60,7 @@ class SetupForm(RecordForm[SetupRecord]):
     set_up_min = WholeField(
         "Set-up takes",
         unit="min",
-        hint="left empty: by the lights, cables and microphones of the kit",
+        hint="left empty: by the kit's lights, cables, microphones, and the windows below",
     )
     strike_min = WholeField("Strike takes", unit="min")
     framing = ChoiceField("Framing", FramingName, "framing", none="not decided")
