@@ -197,11 +197,14 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     daylit, note = bounce_windows.window_surround(
         sheet, found.date, found.daylight, at, setup.within
     )
-    overcast, clear = (
-        bounce_mixed.mixed_light(
-            sheet, found.placements, found.daylight, at, sky=sky, on=found.date, within=setup.within
-        )
-        for sky in ("overcast", "clear")
+    overcast, clear = bounce_mixed.mixed_light(
+        sheet,
+        found.placements,
+        found.daylight,
+        at,
+        skies=("overcast", "clear"),
+        on=found.date,
+        within=setup.within,
     )
     blocks = {**found.blocks, "window_surround": note}
     for name, rows in (("bounce", bounced), ("surround", around)):

@@ -4,7 +4,7 @@ to switch off or gel.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -76,20 +76,51 @@ def mixed_light(
     light: DaylightAnswer,
     at: datetime | None = None,
     *,
-    sky: Sky = "overcast",
+    skies: Sequence[Sky] = ("overcast",),
     on: date | None = None,
     within: Callable[[datetime], bool] = always,
-) -> MixedAnswer:
+) -> list[MixedAnswer]:
     """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none
-    is given. Never raises for a valid sheet.
+    is given, under each sky. Never raises for a valid sheet.
 
-    sky: the state of it; on: the local date, that of `at` when not given; within: the hours of the
-        setup
+    skies: the states of it; on: the local date, that of `at` when not given; within: the hours of
+        the setup
     """
     lit = lit_room(sheet)
     if isinstance(lit, Said):
         note = no_room(lit)
-        return MixedAnswer(assumed=note.assumed, unknown=note.unknown)
+        return [MixedAnswer(assumed=note.assumed, unknown=note.unknown)] * len(skies)
+    lamps = _lamps(sheet, placements, lit)
+    if isinstance(lamps, MixedAnswer):
+        return [lamps] * len(skies)
+    answers = []
+    for sky in skies:
+        sources, assumed, missing = list(lamps.sources), list(lamps.assumed), list(lamps.missing)
+        asked = sky, at
+        window = _window(sheet, lit, lamps.ways, lamps.subject, light, on, asked, within, assumed)
+        if isinstance(window, Said):
+            missing.append(window)
+        elif window is not None:
+            sources.append(window)
+        answers.append(_answer(sources, tuple(dict.fromkeys(assumed)), missing))
+    return answers
+
+
+@dataclass(frozen=True)
+class _Lamps:
+    """Key and practicals on both cheeks: the same under every sky."""
+
+    sources: tuple[_Source, ...]
+    assumed: tuple[Said, ...]
+    missing: tuple[Said, ...]
+    subject: Point
+    ways: tuple[FloatArray, FloatArray]
+
+
+def _lamps(
+    sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom
+) -> _Lamps | MixedAnswer:
+    """The lamps, or an answer that says what is not known."""
     if lit.missing:
         return MixedAnswer(unknown=lit.because())
     lights = lights_of(sheet)
@@ -139,12 +170,7 @@ def mixed_light(
             missing.append(made)
         else:
             sources.append(made)
-    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), within, assumed)
-    if isinstance(window, Said):
-        missing.append(window)
-    elif window is not None:
-        sources.append(window)
-    return _answer(sources, tuple(dict.fromkeys(assumed)), missing)
+    return _Lamps(tuple(sources), tuple(assumed), tuple(missing), found.subject, ways)
 
 
 def _cheeks(sheet: RoomSheet, subject: Point, toward: FloatArray) -> tuple[FloatArray, FloatArray]:

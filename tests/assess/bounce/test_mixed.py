@@ -39,9 +39,10 @@ DIM: dict[str, Any] = {
 
 
 def mixed(**room: Any) -> MixedAnswer:
-    return mixed_light(
+    (found,) = mixed_light(
         sheet(GREY_ROOM, marks=MARKS, lights=[DIM], **room), at((3.4, 0.6, 1.6)), DaylightAnswer()
     )
+    return found
 
 
 def test_a_warm_practical_on_the_other_side_is_named_and_switched_off() -> None:
@@ -84,11 +85,12 @@ def test_what_is_not_measured_is_said() -> None:
     assert found.unknown is not None
     (left_out,) = found.unknown["reasons"]
     assert (facts(left_out), left_out["light"]) == (["lumens", "cct_k"], Name("L2"))
-    no_key = mixed_light(sheet(GREY_ROOM, marks=MARKS, lights=[]), {}, DaylightAnswer())
+    (no_key,) = mixed_light(sheet(GREY_ROOM, marks=MARKS, lights=[]), {}, DaylightAnswer())
     assert code(no_key.unknown) == "bounce.no_lights"
     outdoors = mixed(setting="exterior")
     assert (outdoors.unknown, outdoors.sides) == (None, ())
-    assert mixed_light(sheet({}, marks=MARKS), {}, DaylightAnswer()).unknown is not None
+    (bare,) = mixed_light(sheet({}, marks=MARKS), {}, DaylightAnswer())
+    assert bare.unknown is not None
 
 
 def test_colour_of_sky_and_sun_by_the_hour() -> None:
