@@ -5,7 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scout.calc.daylight.mark.clear_day import ClearTable, OpenSpot, RoomSpot, Spot, clear_lux
+from scout.calc.daylight.mark.clear_day import (
+    ClearTable,
+    OpenSpot,
+    RoomSpot,
+    Spot,
+    clear_lux,
+    clear_luxes,
+)
 from scout.calc.daylight.mark.room_light import room_light
 from scout.calc.daylight.mark.weights import open_ground
 from scout.calc.daylight.window.glazing import Glazing
@@ -59,6 +66,26 @@ def test_the_table_reads_what_each_instant_gives(spot: Spot) -> None:
     off = np.abs(np.log2(read.lux / exact.lux))
     assert np.median(off) < 0.02  # stops
     assert np.percentile(off, 98) < 0.15
+
+
+def test_planes_looked_at_together_get_what_each_gets_alone() -> None:
+    # property: planes of one place that look several ways, and the same room with other walls, have
+    # directions in common; another place and a plane outdoors have not
+    at = ((2.0, 2.5, 1.2), (2.0, 2.5, 1.2), (1.0, 1.5, 1.2))
+    ways = ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (0.6, -0.8, 0.0))
+    panes = (Glazing("W1", Pane(0, 1.0, 0.9, 2.0, 1.5, reveal_m=0.1), 0.8, facing_deg=170.0),)
+    spots: list[Spot] = [open_spot((0.6, 0.8, 0.0))]
+    for rho in (GREY, (0.2, 0.2, 0.2, 0.2, 0.1, 0.3)):
+        light = room_light(BOX, 3.0, panes, at, rho, normals=ways)
+        spots += [RoomSpot(light, mark, 170.0) for mark in light.marks]
+    azimuth, height = np.linspace(90.0, 250.0, 9), np.linspace(5.0, 60.0, 9)
+    outdoors = {"outside_lux": 127_500.0, "ground_reflectance": 0.2}
+    together = clear_luxes(spots, azimuth, height, **outdoors)  # type: ignore[arg-type]
+    for spot, found in zip(spots, together, strict=True):
+        alone = clear_lux(spot, azimuth, height, **outdoors)  # type: ignore[arg-type]
+        assert found.lux == pytest.approx(alone.lux, rel=1e-12)
+        assert found.by_surfaces == pytest.approx(alone.by_surfaces, rel=1e-12)
+        assert np.array_equal(found.lit, alone.lit)
 
 
 def test_light_outdoors_is_the_sum_of_its_published_parts() -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from scout.calc.daylight.mark.clear_day import RoomSpot, clear_lux
 from scout.calc.daylight.mark.doubt import by_reflectance, falling_on_patches, turned_lux, turns_deg
+from scout.calc.daylight.mark.patch_views import patch_views
 from scout.calc.daylight.mark.room_light import room_light
 from scout.calc.daylight.outside.sky import clear_spread, clear_through
 from scout.calc.daylight.window.glazing import Glazing
@@ -32,6 +33,16 @@ def test_by_reflectance_is_what_solving_again_gives() -> None:
         assert paler.reflected is not None
         again = (paler.reflected.overcast(0.2) - before) / np.log(1.01)
         assert moved[k] == pytest.approx(again, rel=0.02, abs=1e-3 * before)
+
+
+def test_what_falls_on_patches_is_what_a_dense_solution_gives() -> None:
+    # Source: radiosity by elimination, e = s + F rho e: shares nothing with the rounds but F
+    lumens, _ = falling_on_patches(PLAN, 2.6, GLASS, LEVELS, (), 0.4, 0.2)
+    ready = patch_views(PLAN, 2.6, GLASS)
+    rho, factors = ready.reflectances(LEVELS, 0.4), ready.room.factors
+    straight = ready.lit_by_overcast(0.2)
+    lux = np.linalg.solve(np.eye(len(rho)) - factors * rho, straight)
+    assert lumens == pytest.approx(lux * ready.room.patches.area_m2, rel=1e-5)
 
 
 def test_a_turned_room_is_what_working_it_out_again_gives() -> None:

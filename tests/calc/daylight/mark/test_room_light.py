@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from scout.calc.daylight.mark.room_light import room_light
+from scout.calc.daylight.mark.room_light import room_light, straight_by_overcast
 from scout.calc.daylight.mark.weights import Weights
 from scout.calc.daylight.outside.sky import overcast_spread
 from scout.calc.daylight.window.glazing import Glazing
@@ -107,6 +107,18 @@ def test_glass_by_angle_in_the_validation_room() -> None:
         assert sky_component(mark.direct) / sky_component(hole.direct) == pytest.approx(
             share, abs=0.004
         )
+
+
+def test_what_comes_straight_is_the_same_with_and_without_weights_by_direction() -> None:
+    # property: one sum in two orders, with a frame that throws light, a sheer and a street's skyline
+    glazing = (
+        Glazing("W1", Pane(0, 1.0, 0.9, 2.0, 1.5, 0.2, 0.4, 0.1), 0.7, 0.5, True, reveal=0.6),
+        Glazing("W2", Pane(1, 1.0, 0.5, 1.2, 1.9), 0.8, 1.0, False, ((0.0, 25.0),), 260.0),
+    )
+    ways = ((0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (0.6, -0.8, 0.0))
+    whole = room_light(BOX, 3.0, glazing, MARKS, GREY, normals=ways).marks
+    straight = straight_by_overcast(BOX, 3.0, glazing, MARKS, ways, (), 0.2)
+    assert straight == pytest.approx([mark.direct.overcast(0.2) for mark in whole], rel=1e-12)
 
 
 L_PLAN = ((0.0, 6.0), (3.0, 6.0), (3.0, 2.5), (7.0, 2.5), (7.0, 0.0), (0.0, 0.0))
