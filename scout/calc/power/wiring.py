@@ -13,8 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, linear_sum_assignment, linprog, milp
 from scipy.sparse import coo_array, csr_array
 
@@ -344,47 +346,75 @@ def _plain(
     share: float,
     counts: Mapping[float, int],
 ) -> tuple[list[int | None] | None, bool]:
-    """An integer programme over lights and outlets. No plan when none is found in time, or when it
-    used the solver's own tolerance to pass the share.
+    """An integer programme: which circuit for each light in whole numbers, which of its outlets as a
+    flow, which is whole by itself. No plan when none is found in time, or when it used the solver's
+    own tolerance to pass the share.
     """
     n, m = points.metres.shape
-    which, sizes = np.array(points.circuit), sorted(set(loads.tolist()))
-    on_circuit = (which[None, :] == np.arange(len(bins))[:, None]).astype(float)
+    which, sizes, many = np.array(points.circuit), sorted(set(loads.tolist())), len(bins)
+    on_circuit = (which[None, :] == np.arange(many)[:, None]).astype(float)
     scale = np.array([b.limit_va for b in bins])
+    plug = np.array([b.plug_va for b in bins])
     room = np.array(
         [
             b.room_va(share) if b.already_va <= share * b.limit_va * (1 + TOLERANCE) else -1.0
             for b in bins
         ]
     )
-    most = np.where(_barred(loads, bins, points) | (room[which] < 0)[None, :], 0.0, 1.0)
+    barred = (loads[:, None] > plug * (1 + TOLERANCE)) | (room < 0)
+    counted = [counts.get(size, 0) for size in sizes]
+
+    def of_circuits(rows: NDArray[np.floating[Any]]) -> csr_array:
+        """Over the columns of the lights on circuits, which come after those of the outlets."""
+        return csr_array(np.hstack([np.zeros((len(rows), n * m)), rows]))
+
     solved = milp(
-        points.metres.ravel(),
-        integrality=np.ones(n * m),
-        bounds=Bounds(0, most.ravel()),
+        np.concatenate([points.metres.ravel(), np.zeros(n * many)]),
+        integrality=np.concatenate([np.zeros(n * m), np.ones(n * many)]),
+        bounds=Bounds(0, np.concatenate([np.ones(n * m), np.where(barred, 0.0, 1.0).ravel()])),
         constraints=[
-            LinearConstraint(csr_array(np.kron(np.eye(n), np.ones((1, m)))), 0, 1),
+            LinearConstraint(of_circuits(np.kron(np.eye(n), np.ones((1, many)))), 0, 1),
             LinearConstraint(
-                csr_array(np.array([np.repeat(loads == size, m) for size in sizes], dtype=float)),
-                [counts.get(s, 0) for s in sizes],
-                [counts.get(s, 0) for s in sizes],
-            ),
-            LinearConstraint(
-                csr_array(np.kron(np.ones((1, n)), np.eye(m))), -np.inf, points.sockets
-            ),
-            LinearConstraint(
-                csr_array(
-                    np.concatenate([on_circuit * load for load in loads], axis=1) / scale[:, None]
+                of_circuits(
+                    np.array([np.repeat(loads == size, many) for size in sizes], dtype=float)
                 ),
+                counted,
+                counted,
+            ),
+            LinearConstraint(
+                of_circuits(np.hstack([np.diag(load / scale) for load in loads])),
                 -np.inf,
                 np.maximum(room, 0.0) * (1 + TOLERANCE) / scale,
             ),
+            LinearConstraint(
+                csr_array(np.hstack([np.kron(np.eye(n), on_circuit), -np.eye(n * many)])), 0, 0
+            ),
+            LinearConstraint(
+                csr_array(
+                    np.hstack([np.kron(np.ones((1, n)), np.eye(m)), np.zeros((m, n * many))])
+                ),
+                -np.inf,
+                points.sockets,
+            ),
         ],
-        options={"mip_rel_gap": 0.0, "time_limit": SOLVER_S},
+        options={"mip_rel_gap": 0.0, "time_limit": SOLVER_S, "presolve": False},
     )
     if solved.x is None:
         return None, False
-    chosen = _chosen(np.asarray(solved.x).reshape(n, m))
+    chosen: list[int | None] = [None] * n
+    circuit_of = _chosen(np.asarray(solved.x)[n * m :].reshape(n, many))
+    for b in range(many):
+        # in whole lights again, in case the solver split one between two outlets alike
+        lights = [i for i, circuit in enumerate(circuit_of) if circuit == b]
+        outlets = [o for o in range(m) if which[o] == b]
+        if not lights:
+            continue
+        near = np.array(outlets)[np.argmin(points.metres[:, outlets], axis=1)]
+        each = _within_circuit(points, outlets, lights, near)
+        if each is None:
+            return None, False
+        for i, o in zip(lights, each, strict=True):
+            chosen[i] = o
     # The solver's own tolerance is a millionth; a plan that used it to pass the share is not taken.
     return (
         (chosen, solved.status == 0)
