@@ -4,7 +4,7 @@ take the fill away, gel, balance. What does not help is not offered.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property, lru_cache
@@ -25,7 +25,7 @@ from scout.assess.answers import (
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.case import TO_MEND, Case, Cloths, Target
 from scout.assess.bounce.covers import hung, with_white
-from scout.assess.bounce.lamp import lamp_of
+from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.assess.bounce.start import lights_of, subject_look
 from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
@@ -34,7 +34,7 @@ from scout.assess.bounce.worst import best_of
 from scout.assess.stage.views import patches_in_frame
 from scout.calc.bounce.reach import (
     CLOSED,
-    Face,
+    Spot,
     View,
     faces_of_each,
     landings,
@@ -81,21 +81,26 @@ def remedies(
         return ()
     looks = subject_look(sheet, lit)
 
-    @lru_cache(maxsize=1)  # what all the lamps ask for, one after the other
-    def faces_with(rooms: tuple[Cloths, ...], closed: float) -> list[Face]:
-        assert isinstance(looks, View)
-        return [there for (there,) in faces_of_each(lit.room, white(rooms), [looks], closed)]
+    bounced = _bounced(sheet, placements, lit, bounces) if isinstance(looks, View) else {}
 
-    def white(rooms: tuple[Cloths, ...]) -> Iterator[FloatArray]:
-        return (with_white(lit.room.patches, lit.reflectance[0], cloths) for cloths in rooms)
+    @lru_cache(maxsize=1)  # what all the lamps ask for, one after the other
+    def arriving_in(rooms: tuple[Cloths, ...], closed: float) -> list[dict[str, FloatArray]]:
+        assert isinstance(looks, View)
+        mean_lux = np.stack([laid.mean_lux for _, _, laid in bounced.values()])
+        unevenly = np.stack([looks.unevenly(laid) for _, _, laid in bounced.values()])
+        white = (with_white(lit.room.patches, lit.reflectance[0], cloths) for cloths in rooms)
+        faces = faces_of_each(lit.room, white, [looks], closed)
+        return [
+            dict(zip(bounced, there.arriving_of(mean_lux, unevenly), strict=True))
+            for (there,) in faces
+        ]
 
     # first, while what the windows' own rows were worked out from is held
     of_windows = list(window_cases(sheet, on, daylit, lit)) if on is not None else []
     cases: list[Case] = []
     for light in lights_of(sheet):
-        best = best_of([row for row in bounces if row.light == light.id])
-        if best is not None and best.risk in TO_MEND and isinstance(looks, View):
-            cases += _of_bounce(light, placements, lit, best, faces_with)
+        if light.id in bounced:
+            cases.append(_of_bounce(*bounced[light.id], lit, arriving_in))
         sides = [
             row
             for row in surrounds
@@ -191,26 +196,40 @@ def _class_of(delta_e: float) -> Risk:
     return RISKS[sum(delta_e > step for step in GREY_STEPS)]
 
 
-def _of_bounce(
-    light: Light,
+def _bounced(
+    sheet: RoomSheet,
     placements: Mapping[str, Placement],
     lit: LitRoom,
+    bounces: tuple[BounceAnswer, ...],
+) -> dict[str, tuple[BounceAnswer, Lamp, Spot]]:
+    """By light, its best bounce where that is to be mended, the lamp and its spot."""
+    found = {}
+    for light in lights_of(sheet):
+        best = best_of([row for row in bounces if row.light == light.id])
+        lamp = lamp_of(light, placements, lit)
+        if best is None or best.risk not in TO_MEND or best.aim_m is None:
+            continue
+        if isinstance(lamp, Lamp):
+            laid = spot(lit.room, lamp.at_m, best.aim_m, lamp.unit_lux, lamp.beam_deg)
+            found[light.id] = best, lamp, laid
+    return found
+
+
+def _of_bounce(
     row: BounceAnswer,
-    faces_with: Callable[[tuple[Cloths, ...], float], list[Face]],
-) -> Iterator[Case]:
-    lamp = lamp_of(light, placements, lit)
-    if isinstance(lamp, Said) or row.aim_m is None:
-        return
-    laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
+    lamp: Lamp,
+    laid: Spot,
+    lit: LitRoom,
+    arriving_in: Callable[[tuple[Cloths, ...], float], list[dict[str, FloatArray]]],
+) -> Case:
     direct = lamp.colour.spectrum
 
     def again(rooms: Sequence[Cloths], closed: float) -> list[tuple[FloatArray, FloatArray]]:
-        faces = faces_with(tuple(rooms), closed)
-        return [(direct, direct * there.arriving(laid)) for there in faces]
+        return [(direct, direct * each[lamp.id]) for each in arriving_in(tuple(rooms), closed)]
 
     ((_, before),) = again([()], CLOSED)
     case = Case(
-        light.id,
+        lamp.id,
         off(row.surface),
         row,
         direct,
@@ -220,7 +239,7 @@ def _of_bounce(
         laid.mean_lux * lit.room.patches.area_m2,
         again,
     )
-    yield replace(case, own=(_gelled(case), _balanced(case)))
+    return replace(case, own=(_gelled(case), _balanced(case)))
 
 
 def _balanced(case: Case) -> RemedyAnswer | None:

@@ -62,10 +62,10 @@ def cct_duv(uv: ArrayLike) -> tuple[FloatArray, FloatArray]:
     point = require("uv", uv)
     flat = point.reshape(-1, 2)
     locus = _locus()
-    squared = (flat[:, :1] - locus[:, 0]) ** 2 + (flat[:, 1:] - locus[:, 1]) ** 2
-    k = np.clip(np.argmin(squared, axis=1), 1, len(locus) - 2)
-    row = np.arange(len(flat))
-    before, here, after = squared[row, k - 1], squared[row, k], squared[row, k + 1]
+    away = flat @ (-2.0 * locus.T)  # squared, less the point's own square, the same all along
+    away += np.sum(locus**2, axis=1)
+    k = np.clip(np.argmin(away, axis=1), 1, len(locus) - 2)
+    before, here, after = (np.sum((flat - locus[k + one]) ** 2, axis=1) for one in (-1, 0, 1))
     bend = before - 2.0 * here + after
     shift = np.clip(
         np.where(bend > 0, 0.5 * (before - after) / np.where(bend > 0, bend, 1.0), 0.0), -1.0, 1.0
@@ -77,12 +77,12 @@ def cct_duv(uv: ArrayLike) -> tuple[FloatArray, FloatArray]:
         + share * (locus[k + 1] - locus[k - 1]) / 2.0
         + share**2 * (locus[k + 1] - 2.0 * locus[k] + locus[k - 1]) / 2.0
     )
-    away = flat - foot
+    off = flat - foot
     along = (
         locus[k + 1] - locus[k - 1]
     )  # towards warmer: u grows; green lies to its left, where v grows
-    side = np.sign(along[:, 0] * away[:, 1] - along[:, 1] * away[:, 0])
-    duv = side * np.hypot(away[:, 0], away[:, 1])
+    side = np.sign(along[:, 0] * off[:, 1] - along[:, 1] * off[:, 0])
+    duv = side * np.hypot(off[:, 0], off[:, 1])
     return (1e6 / mired).reshape(point.shape[:-1]), duv.reshape(point.shape[:-1])
 
 
