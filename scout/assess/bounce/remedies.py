@@ -31,6 +31,7 @@ from scout.assess.bounce.start import lights_of, subject_look
 from scout.assess.bounce.surround import Aimed, Sides, aimed, sides_of
 from scout.assess.bounce.window_remedies import WINDOWS, window_cases
 from scout.assess.bounce.worst import best_of
+from scout.assess.stage.follows import camera_follows
 from scout.assess.stage.views import patches_in_frame
 from scout.calc.bounce.reach import (
     CLOSED,
@@ -301,11 +302,15 @@ class _Lamp:
     @cached_property
     def moved(self) -> Callable[[tuple[float, float]], tuple[Aimed, FloatArray] | None]:
         """Subject and light moved together, [m], with (2, 71) shares on both sides; None where they
-        cannot stand or be worked with.
+        cannot stand or be worked with, or the camera has no place to go with them.
         """
+
+        follows = camera_follows(self.sheet)
 
         @lru_cache(maxsize=len(STEPS_M))
         def found(by_m: tuple[float, float]) -> tuple[Aimed, FloatArray] | None:
+            if not follows(by_m):
+                return None
             there = aimed(self.light, self.sheet, self.placements, self.lit, by_m)
             if not isinstance(there, Aimed) or not _stands(self.lit, there):
                 return None

@@ -17,6 +17,7 @@ from scout.assess.bounce.remedies import off as off_surface
 from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.surround import Aimed, aimed, sides_of, surround
 from scout.assess.bounce.worst import helps
+from scout.assess.stage.follows import camera_follows
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Said, Word
@@ -140,6 +141,28 @@ def test_moving_away_from_the_green_wall() -> None:
     assert (moved.risk_before, moved.risk_after) == ("high", "medium")
     # property: off the strong green it stays as green as before: not offered, nor a flag
     assert not {"move.subject", "flag.black"} & on(found(green()), SHADOW).keys()
+
+
+def test_a_subject_moves_only_as_far_as_the_camera_can_go_with_it() -> None:
+    # by hand: 4 m from D to B; tripod and operator take 1.5 m of it behind the lens
+    pale = {**GREEN_ROOM, "D": {"colour": {"srgb": "#d3d9cc"}}}
+
+    def made(*camera: float) -> RoomSheet:
+        marks = {**BY_D, "camera": list(camera)} if camera else BY_D
+        return sheet(pale, marks=marks)
+
+    def moved(*camera: float) -> float | None:
+        row = on(found(made(*camera)), SHADOW).get("move.subject")
+        return None if row is None else float(row.action["away"].value)
+
+    assert moved() == 1.0
+    assert moved(1.4, 1.5, 1.2) == 1.0  # by hand: 4.0 - 1.5 - 1.4 leaves 1.1 m
+    assert moved(1.6, 1.5, 1.2) is None  # 0.9 m, and 0.5 m of it are not enough against the green
+    assert moved(0.5, 2.4, 1.2) == 1.0  # property: along the wall no floor is lost
+    follows = camera_follows(made(1.6, 1.5, 1.2))
+    assert [follows((by, 0.0)) for by in (0.0, 0.5, 1.0)] == [True, True, False]
+    # by hand: 0.6 m behind the lens the operator stands beside it; 0.1 m is no place at all
+    assert not camera_follows(made(3.4, 1.5, 1.2))((0.5, 0.0))
 
 
 def test_gels_bring_a_warm_ceiling_back() -> None:
