@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from itertools import zip_longest
 
+from scout.errors import Refused, RefusedMany
 from scout.records import SceneRecord, SetupRecord
 from scout.records.setups import setups_asked
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.usecases import keeping, lines
+from scout.usecases.noise_windows import noise_windows
+from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import CandidateLine, Kept
 from scout.usecases.work import Work
+from scout.values import Many, Name, names, said
+from scout.words.language import plain, speaks_of
 
 
 def add_setup(work: Work, candidate_id: int, record: SetupRecord) -> int:
-    """Add a setup to a room that is proposed; returns its key. Raises NotFound."""
+    """Add a setup to a room that is proposed; returns its key. Raises NotFound, RefusedMany where
+    something to switch off is nothing of the room, see `_named`.
+    """
     candidate = common.one(work.db, models.Candidate, candidate_id)
+    record = _named(work, candidate, record)
     row = _make(work, candidate, record)
     work.commit()
     return row.id
@@ -28,8 +37,11 @@ def setup(work: Work, key: int) -> tuple[Kept[SetupRecord], CandidateLine]:
 
 
 def save_setup(work: Work, key: int, version: int, record: SetupRecord) -> None:
-    """Save a setup over the version it was opened at. Raises NotFound, Stale."""
+    """Save a setup over the version it was opened at. Raises NotFound, Stale, RefusedMany where
+    something to switch off is nothing of the room, see `_named`.
+    """
     row = common.one(work.db, models.Setup, key)
+    record = _named(work, row.candidate, record)
     words = f"setup of {row.candidate.scene.name} in {lines.room_name(row.candidate.room)} changed"
     keeping.save(work, models.Setup, key, version, record, words)
 
@@ -69,6 +81,68 @@ def follow(work: Work, scene: models.Scene, before: SceneRecord, after: SceneRec
             else:
                 translate.fill(row, record)
                 work.changed(row, f"setup of {scene.name} follows its scene")
+
+
+def _named(work: Work, candidate: models.Candidate, record: SetupRecord) -> SetupRecord:
+    """A setup whose things to switch off are called as the room calls them, whatever was typed: the
+    name, all the words of a reading, or words that only one of them has; case and spaces apart.
+    """
+    if not record.switched_off:
+        return record
+    room = candidate.room
+    sheet = sheet_of(work, room).room
+    lamps = [lamp.id for lamp in sheet.practicals or ()]
+    heard: dict[str, set[str]] = {}  # words of each noise, by its name
+    for reading in sheet.noise or ():
+        heard[reading.id] = {reading.conditions} if reading.conditions else set()
+    for window in noise_windows(work, room.location_id):
+        heard.setdefault(window.record.what, set())
+    called = {lamp: {lamp} for lamp in lamps}
+    called |= {name: {name, *words, *called.get(name, ())} for name, words in heard.items()}
+    offered = [
+        said("setup.noise", noise=Name(name), words=names(words) if words else None)
+        for name, words in heard.items()
+    ]
+    these = Many((*offered, *(Name(lamp) for lamp in lamps if lamp not in heard)), "or")
+    named, refusals = dict[str, None](), []
+    for typed in record.switched_off:
+        fitting = _fitting(typed, called)
+        if len(fitting) == 1:
+            named[fitting[0]] = None
+            continue
+        if fitting:
+            why = said("refused.switch_off.several", fits=names(fitting), these=these)
+        elif not called:
+            why = said("refused.switch_off.nothing")
+        else:
+            code = "refused.switch_off.other" if heard else "refused.switch_off.no_noise"
+            why = said(code, these=these)
+        refusals.append(Refused("switched_off", typed, why))
+    if refusals:
+        raise RefusedMany(refusals)
+    return record.model_copy(update={"switched_off": tuple(named)})
+
+
+def _fitting(typed: str, called: Mapping[str, set[str]]) -> list[str]:
+    """The names that a text may mean: the first way of reading it that gives any."""
+    if typed in called:
+        return [typed]
+    ways: tuple[Callable[[str, str], bool], ...] = (
+        lambda name, _: _closed_up(name) == _closed_up(typed),
+        lambda _, words: _closed_up(words) == _closed_up(typed),
+        lambda _, words: speaks_of(words, typed, "setup.said_off"),
+    )
+    for fits in ways:
+        found = [
+            name for name, all_words in called.items() if any(fits(name, one) for one in all_words)
+        ]
+        if found and plain(typed):
+            return found
+    return []
+
+
+def _closed_up(text: str) -> str:
+    return plain(text).replace(" ", "")
 
 
 def _make(work: Work, candidate: models.Candidate, record: SetupRecord) -> models.Setup:

@@ -5,6 +5,7 @@ A translation's context is the message's code, so that two messages alike in Eng
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 from gettext import NullTranslations
@@ -90,14 +91,25 @@ def lists(code: str, text: str) -> bool:
     """Whether a text has one of the words of a message that lists them, parted by commas: in the
     reader's language or in English, whole words alone.
     """
-    held, reader = f" {_plain(text)} ", current()
-    return any(
-        f" {_plain(form)} " in held
-        for one in (reader, replace(reader, language=ENGLISH))
-        for form in translated(code, one).split(",")
-    )
+    held = f" {plain(text)} "
+    return any(f" {form} " in held for form in _forms(code))
 
 
-def _plain(text: str) -> str:
+def speaks_of(text: str, thing: str, unless: str) -> bool:
+    """Whether a text speaks of a thing, in whole words, without one of the words that a message lists
+    (`unless`) right behind it: "fridge off" does not speak of the fridge as heard.
+    """
+    held, sought = f" {plain(text)} ", f" {plain(thing)} "
+    for form in _forms(unless):
+        held = held.replace(f"{sought}{form} ", " ")
+    return bool(sought.strip()) and sought in held
+
+
+def _forms(code: str) -> Iterator[str]:
+    for one in (current(), replace(current(), language=ENGLISH)):
+        yield from map(plain, translated(code, one).split(","))
+
+
+def plain(text: str) -> str:
     """Lower-case words with one space between: a stop or a hyphen parts them."""
     return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())

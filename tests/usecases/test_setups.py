@@ -194,6 +194,65 @@ def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, 
     assert assessing.judged_for(work, undated, date(2026, 6, 21)).on == date(2026, 6, 21)
 
 
+HEARD = [
+    {"id": "N1", "conditions": "extraction fan on, band saw off"},
+    {"id": "N2", "laeq_db": 45, "conditions": "Fridge on in the kitchen, traffic"},
+    {"id": "N3", "laeq_db": 34, "conditions": "fridge off, traffic"},
+]
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("n 2", "N2"),
+        ("fridge off,  traffic", "N3"),  # all the words of a reading
+        ("fridge", "N2"),  # "fridge off" is where it is not heard
+        ("FRIDGE ON", "N2"),
+        ("extraction fan", "N1"),
+        ("fan-on", "N1"),
+        ("Lamp", "lamp"),
+        ("BELLS", "bells"),
+        ("traffic", None),  # two have it
+        ("saw", None),
+        ("fri", None),
+        ("banana", None),
+        ("...", None),
+    ],
+)
+def test_what_is_switched_off_is_something_of_the_room(
+    work: Work, job: tuple[int, int, int], typed: str, kept: str | None
+) -> None:
+    room = rooms.add_room(work, 1, RoomRecord.read({**ROOM, "name": "Hall", "noise": HEARD}))
+    candidate = productions.add_candidate(work, job[1], room, CandidateRecord())
+    given = SetupRecord(switched_off=(typed, "N1"))
+    if kept is not None:
+        key = setups.add_setup(work, candidate, given)
+        assert setups.setup(work, key)[0].record.switched_off == tuple(dict.fromkeys((kept, "N1")))
+        return
+    with pytest.raises(RefusedMany) as refused:
+        setups.add_setup(work, candidate, given)
+    (only,) = refused.value.refusals
+    assert (only.path, only.given) == ("switched_off", typed)
+    assert "N2 (Fridge on in the kitchen, traffic)" in str(only)
+    for name in ("N1", "N3", "bells", "school", "lamp", "strip"):
+        assert name in str(only)
+    assert ("fits N2 and N3" in str(only)) is (typed == "traffic")
+
+
+def test_a_room_without_noises_says_so(work: Work, job: tuple[int, int, int]) -> None:
+    for window in noise_windows.noise_windows(work, 1):
+        noise_windows.bin_noise_window(work, window.id, window.version)
+    bare = {key: ROOM[key] for key in ("name", "width_m", "length_m", "height_m")}
+    for sheet, says in (
+        ({**bare, "practicals": ROOM["practicals"]}, "no noise recorded: record it first, or type"),
+        (bare, "no noise and no lamp recorded"),
+    ):
+        place = rooms.add_room(work, 1, RoomRecord.read({**sheet, "name": says[:12]}))
+        candidate = productions.add_candidate(work, job[1], place, CandidateRecord())
+        with pytest.raises(RefusedMany, match=says):
+            setups.add_setup(work, candidate, SetupRecord(switched_off=("fridge",)))
+
+
 def test_a_setup_without_length_is_refused() -> None:
     with pytest.raises(RefusedMany) as refused:
         SetupRecord.read({"from_time": "10:00", "until_time": "10:00"}, "setup")

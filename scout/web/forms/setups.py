@@ -73,7 +73,7 @@ class SetupForm(RecordForm[SetupRecord]):
     switched_off = NamesField(
         "Will be switched off",
         rows=2,
-        hint="one a line: lamps and noise readings of the room by name, noises as they are called",
+        hint="one a line: a noise or lamp of the room, by its name or its words, such as N1 or fridge",
     )
     note = LongField("Note", rows=2)
 

@@ -2,6 +2,12 @@
 
 MESSAGES = {
     "refused.cover_line": "needs a window and {coverings}, such as W1 blackout",
+    "setup.noise": "{noise}[ ({words})]",
+    "setup.said_off": "off, stopped, shut, closed, switched off, turned off, unplugged",
+    "refused.switch_off.other": "is no noise or lamp of this room; type {these}",
+    "refused.switch_off.several": "fits {fits}; say which: {these}",
+    "refused.switch_off.no_noise": "is no lamp of this room, which has no noise recorded: record it first, or type {these}",
+    "refused.switch_off.nothing": "cannot be: this room has no noise and no lamp recorded; record them first",
     "refused.in_line": "(line {line}) {why}",
     "hint.face_heights": "the face: seated about {seated}, standing {standing} above the floor",
     "hint.six_decimals": "decimal degrees, south negative; six decimals are {off}",
