@@ -116,6 +116,7 @@ class PacketCall:
     name: str
     at: datetime  # by the clock on the place's wall
     warnings: tuple[Said, ...] = ()
+    role: str | None = None  # on the crew list
 
 
 @dataclass(frozen=True, kw_only=True)

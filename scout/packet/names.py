@@ -43,11 +43,16 @@ def edition_called(text: str) -> str:
     return "+".join(sorted(trades, key=TRADES.index)) if set(trades) <= set(TRADES) else text
 
 
+def trades_of(role: str | None) -> tuple[str, ...]:
+    """The trades that a role on the crew list names, in the order of their sheets."""
+    return tuple(one for one in TRADES if role and lists(f"trade_as.{one}", role))
+
+
 def edition_for(role: str | None) -> EditionName | None:
     """The edition of somebody with that role on the crew list: the sheets of their trades, the whole
     packet where they have more than two; None where the role names none.
     """
-    trades = [one for one in TRADES if role and lists(f"trade_as.{one}", role)]
+    trades = trades_of(role)
     if len(trades) > 2:
         return "whole"
     return cast(EditionName, "+".join(trades)) if trades else None

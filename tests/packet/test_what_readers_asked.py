@@ -32,7 +32,13 @@ from scout.packet.asked import (
     untold,
 )
 from scout.packet.blocks import Desk
-from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketReserve
+from scout.packet.content import (
+    CrewNote,
+    PacketCall,
+    PacketChange,
+    PacketContent,
+    PacketReserve,
+)
 from scout.packet.crew.carrying import packed
 from scout.packet.crew.contact import contact_sheet
 from scout.packet.crew.day import plan_b
@@ -51,7 +57,7 @@ from scout.records.sheet import Camera, Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences
 from scout.values import Figure, Many, Name, Spell, Word, names, said
 from scout.words.figures import act_message
-from tests.packet.invented import assessment, crew_content, judged, location, photo
+from tests.packet.invented import assessment, at, crew_content, judged, location, photo
 from tests.packet.printed import text_by_title, text_of_pages
 from tests.packet.test_build import read
 
@@ -120,6 +126,31 @@ def test_a_backup_elsewhere_has_its_way_and_whom_to_ring() -> None:
     )
     assert "Plan B: Long parlour, Weir House" in here
     assert "crow flies" not in here
+
+
+def test_each_trade_reads_the_call_of_its_own_people() -> None:
+    """by hand: a producer alone at 08:00; of the light two hours, of the carry nobody by name."""
+    crew = (
+        ("Nadia Falk", "Producer", at(8)),
+        ("Tom Reyes", "Camera", at(8, 30)),
+        ("Bo Lind", "best boy", at(8, 30)),
+        ("Asha Bell", "Gaffer, lights", at(8, 40)),
+        ("Piotr Lind", "Sound", at(8, 40)),
+    )
+    calls = tuple(PacketCall(name, when, (), role) for name, role, when in crew)
+    content = crew_content(place=location(parking="In the yard."))
+    content = replace(content, days=(replace(content.days[0], calls=calls),))
+    pages = {key: " ".join(one.split()) for key, one in text_by_title(read(content)[0]).items()}
+    everybody = "08:00 Nadia Falk; 08:30 Tom Reyes, Bo Lind; 08:40 Asha Bell, Piotr Lind"
+    for title, called in {
+        "Camera": "call 08:30: Weir House",
+        "Light": "call 08:30 Bo Lind; 08:40 Asha Bell: Weir House",
+        "Sound": "call 08:40: Weir House",
+        "To pack and carry": f"call {everybody}",
+    }.items():
+        assert called in pages[title], title
+    for title in ("To pack and carry", "Sunday 21 June 2026"):
+        assert "ask its hours; first arrival 08:00" in pages[title], title
 
 
 def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() -> None:

@@ -108,7 +108,7 @@ def _halfway(heights: Sequence[float]) -> int:
 
 
 def _places(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
-    """A block a place: days, first calls, address and whom to ring; what warns of its way in in so many
+    """A block a place: days, calls, address and whom to ring; what warns of its way in in so many
     lines, the way to each room, unloading, parking, hazards.
     """
     made: list[Flowable] = []
@@ -134,7 +134,7 @@ def _places(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
             )
         who, number = door_of(day.place) or ("", "")
         ring = f"{who} {number.replace(' ', NO_BREAK)}".strip() or None
-        where = [*map(call_on, days), day.place.address, ring]
+        where = [*(call_on(one, "carry") for one in days), day.place.address, ring]
         left = [desk.text(Name(day.place.name), BOLD)]
         left += [desk.text(Name(one_line(str(one))), TIGHT) for one in where if one is not None]
         made.append(Abreast([left, right], [1.4, 4.0]))
@@ -170,7 +170,7 @@ def parking(day: PacketDay) -> Cell | None:
 def _parking_unheld(day: PacketDay) -> Said | None:
     if day.place.parking is None or day.place.parking_hours is not None:
         return None
-    return said("packet.parking_words", call=first_call(day))
+    return said("packet.parking_words", first=first_call(day))
 
 
 def _ticked(desk: Desk, rows: Sequence[Packed], days: Sequence[date]) -> Ledger:

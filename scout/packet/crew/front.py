@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from reportlab.platypus import PageBreak
@@ -15,6 +15,7 @@ from scout.packet.blocks import WARNING, Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.running import hours_of, no_calls, room_of, runs_through
+from scout.packet.names import trades_of
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
 from scout.packet.setting.table import Cell, Column, Ledger
@@ -128,17 +129,22 @@ def phone_of(phone: str | None) -> Cell:
     return Cell(phone, phone=True) if phone else Cell(said("packet.no_phone"), quiet=True)
 
 
-def called(day: PacketDay) -> dict[str, list[str]]:
-    """Who is called at each hour, in the order of the day."""
+def called(day: PacketDay, trade: str | None = None) -> dict[str, list[str]]:
+    """Who is called at each hour, in the order of the day; `trade`: of those of one trade."""
     hours: dict[str, list[str]] = {}
     for call in day.calls:
-        hours.setdefault(f"{call.at:%H:%M}", []).append(call.name)
+        if trade is None or trade in trades_of(call.role):
+            hours.setdefault(f"{call.at:%H:%M}", []).append(call.name)
     return hours
 
 
 def _calls(content: PacketContent, day: PacketDay) -> str:
-    rows = [f"{at} {', '.join(who)}" for at, who in called(day).items()]
-    return "; ".join(rows) or str(no_calls(content, day))
+    return hours_and_names(called(day)) or str(no_calls(content, day))
+
+
+def hours_and_names(hours: Mapping[str, Sequence[str]]) -> str:
+    """`08:30 Tom Reyes; 08:40 Asha Bell, Jo Quill`."""
+    return "; ".join(f"{at} {', '.join(who)}" for at, who in hours.items())
 
 
 def _opens(day: PacketDay) -> Words:

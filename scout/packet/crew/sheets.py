@@ -25,7 +25,7 @@ from scout.packet.asked import (
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
-from scout.packet.crew.front import phone_of
+from scout.packet.crew.front import called, hours_and_names, phone_of
 from scout.packet.crew.lamps import NONE, ON_LINE_M, lamps
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row, microphones
@@ -69,27 +69,31 @@ def sheet_of(
     return opened(desk, section, runs_through(content, title), beside=beside)
 
 
-def where_when(content: PacketContent) -> Words:
+def where_when(content: PacketContent, role: Role) -> Words:
     """`Sat 20 Jun, call 10:10: Tannery Row House, 9 Tannery Row`; a line a place with all its
-    days.
+    days, the calls those of one trade.
     """
     lines = []
     for days in by_place(content):
         place = days[0].place
         at = None if place.address is None else Name(one_line(place.address))
         where = said("packet.place_at", place=Name(place.name), address=at)
-        called = Many(tuple(map(call_on, days)), "list")
+        called = Many(tuple(call_on(day, role) for day in days), "list")
         lines.append(str(said("packet.days_at", days=called, where=where)))
     return Name("\n".join(lines)) if lines else ""
 
 
-def call_on(day: PacketDay) -> Said:
-    """`Sat 20 Jun, call 10:10`."""
-    return said("packet.first_call", on=day.date, call=first_call(day))
+def call_on(day: PacketDay, role: Role) -> Said:
+    """`Sat 20 Jun, call 10:10`, the call of a trade's people, with names where they come at
+    different hours; everybody's where the crew list names nobody of that trade.
+    """
+    hours = called(day, role) or called(day)
+    told = hours_and_names(hours) if len(hours) > 1 else next(iter(hours), None)
+    return said("packet.call_on", on=day.date, call=None if told is None else Name(told))
 
 
 def first_call(day: PacketDay) -> time | None:
-    """When the first of the crew is wanted, by the clock on the place's wall."""
+    """When the first of the crew arrives, by the clock on the place's wall."""
     first = min((call.at for call in day.calls), default=None)
     return None if first is None else first.time()
 
@@ -210,7 +214,7 @@ def filled(
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Lens, distance, height, exposure, what stands in frame, over all scenes."""
-    made = sheet_of(desk, content, "camera", "Camera", where_when(content))
+    made = sheet_of(desk, content, "camera", "Camera", where_when(content, "camera"))
     columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
     columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
     rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
@@ -259,7 +263,7 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Acts by hour, where each light stands, then what light, sun, colour and power do in each room.
     How full a circuit is stands with its room's plan.
     """
-    made = sheet_of(desk, content, "light", "Light", where_when(content))
+    made = sheet_of(desk, content, "light", "Light", where_when(content, "light"))
     made += to_do(desk, content, "light")
     made += headed(desk, "Each light", _placed(desk, content))
     bounced = _bounced(desk, content)
@@ -332,7 +336,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
-    made = sheet_of(desk, content, "sound", "Sound", where_when(content))
+    made = sheet_of(desk, content, "sound", "Sound", where_when(content, "sound"))
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
     columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []

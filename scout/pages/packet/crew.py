@@ -278,7 +278,7 @@ def _days(
                 photos=_photos(work, reader, location_id=location_id, zone=place.timezone),
                 notes=_notes(work, reader, location_id=location_id, zone=place.timezone),
                 calls=tuple(
-                    PacketCall(call.person, call.at, call.warnings)
+                    PacketCall(call.person, call.at, call.warnings, call.role)
                     for call in calls
                     if call.on == on and call.location == place.name
                 ),
