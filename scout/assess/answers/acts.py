@@ -109,7 +109,7 @@ ACTS: Mapping[str, ActKind] = {
     "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
     "move.back": _kind("camera", LOAD_IN, back=Length),
-    "camera.place": _kind("camera", LOAD_IN, distance=Length, lens=Millimetres),
+    "camera.place": _kind("camera", LOAD_IN, distance=Length, lens=Millimetres, how=Said),
     "camera.door": _kind("camera", LOAD_IN, door=Name, beyond=Length),
     "operate.beside": _kind("camera", ON_DAY, side=Word),
     "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),

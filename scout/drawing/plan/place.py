@@ -209,8 +209,8 @@ class PlaceSheet:
                 lens=None if lens is None else Figure(lens),
             )
             at, lines = view.paper(*place[:2]), (head, *taped_short(tapes))
-            if name == "camera" and shot.moved is not None:
-                lines = (*lines, shot.moved)
+            if name == "camera":
+                lines = (*lines, *shot.camera_lines)
             if name == "camera" and camera is None:
                 board.note(", ".join(board.hand.say(one) for one in lines))
                 continue

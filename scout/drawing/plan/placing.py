@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from scout.assess.answers import RoomAssessment
+from scout.assess.fit.frame.kinds import camera_held
 from scout.calc.geometry import inside, walls
 from scout.drawing.plan.light import LightSheet
 from scout.drawing.plan.place import BAGS_M, PlaceSheet, WhiteLaid
@@ -30,7 +31,7 @@ def place_sheet(
 ) -> PlaceSheet:
     """Everything to set up by, on one plan; `mark_m` as `shot_sheet` has it."""
     sheet, placed = found.sheet, found.placements
-    shot = shot_sheet(sheet, found.fit, lens_mm, mark_m=mark_m)
+    shot = shot_sheet(sheet, found.fit, lens_mm, mark_m=mark_m, held=camera_held(found.findings))
     light = light_sheet(sheet, found.fit, placed, (), boom_m)
     cables = power_sheet(sheet, found.power, found.fit, placed)
     return PlaceSheet(

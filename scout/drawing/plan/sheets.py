@@ -257,10 +257,12 @@ def shot_sheet(
     asked_mm: float | None = None,
     remarks: tuple[Words, ...] = (),
     mark_m: Place | None = None,
+    held: Said | None = None,
 ) -> ShotSheet:
     """Camera, lenses and walls in frame; the camera where the sheet has it.
 
     mark_m: where its mark is, which is drawn too where the acts set the camera elsewhere
+    held: how, where tripod and operator have no floor: none is drawn for them then
     """
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
@@ -292,22 +294,19 @@ def shot_sheet(
                 LensField(view.focal_length_mm, field_ends_m(stage, view)) for view in views
             )
             behind = clear_depth_m(stage.space.plan_m, camera, stage.towards_camera)
+            needed = TRIPOD_RADIUS_M + OPERATOR_DEPTH_M
             zone = ahead_zone_m(
                 camera,
                 stage.towards_camera,
                 0.0,
-                min(TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, behind),
+                min(needed, behind),
                 OPERATOR_WIDTH_M / 2,
             )
-            operator = tuple((float(x), float(y)) for x, y in zone)
-            if behind < TRIPOD_RADIUS_M + OPERATOR_DEPTH_M:
-                remarks = (
-                    *remarks,
-                    said(
-                        "drawing.no_operator_floor",
-                        needed=Figure(TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, "m"),
-                    ),
-                )
+            if held is None:
+                operator = tuple((float(x), float(y)) for x, y in zone)
+            if held is None and behind < needed:
+                short = said("drawing.no_operator_floor", needed=Figure(needed, "m"))
+                remarks = (*remarks, short)
         view = next((one for one in views if one.focal_length_mm == chosen), None)
         if view is not None:
             far = float(np.linalg.norm(np.subtract(stage.subject_m, stage.camera_m)))
@@ -334,6 +333,7 @@ def shot_sheet(
         remarks,
         tuple((one, tape_lines(sheet.room, one)) for one in marks.others or ()),
         None if mark_m == marks.camera else mark_m,
+        held,
     )
 
 

@@ -68,6 +68,7 @@ class ShotSheet:
     # further people, the second first, each with its tapes
     others: tuple[tuple[Place, tuple[TapeLine, ...]], ...] = ()
     left_m: Place | None = None  # the camera's mark, where the camera is set elsewhere
+    held: Said | None = None  # how, where tripod and operator have no floor
     title: ClassVar[Said] = said("drawing.shot_plan")
 
     def needed_m(self) -> tuple[tuple[float, float], ...]:
@@ -120,8 +121,8 @@ class ShotSheet:
             if place is not None:
                 high = Said(what, (("height", Figure(place[2], "m")),))
                 lines: tuple[Words, ...] = (Word("mark", name), high)
-                if name == "camera" and self.moved is not None:
-                    lines = (*lines, self.moved)
+                if name == "camera":
+                    lines = (*lines, *self.camera_lines)
                 tags.append(Tag(name, view.paper(*place[:2]), size, lines))
         for tag in place_tags(board, tags, (), view.outline):
             board.note(", ".join(board.hand.say(line) for line in tag.lines))
@@ -139,6 +140,11 @@ class ShotSheet:
                 "camera_mark",
             )
             board.take_round(at, size)
+
+    @property
+    def camera_lines(self) -> tuple[Said, ...]:
+        """Below the camera's name: how it is held, how far off its mark it stands."""
+        return tuple(one for one in (self.held, self.moved) if one is not None)
 
     @property
     def moved(self) -> Said | None:
@@ -278,4 +284,5 @@ class ShotSheet:
             if tapes
         ]
         moved = () if self.moved is None else (said("drawing.camera_moved", how=self.moved),)
-        return (*self._in_frame(), *stands, *moved, *self.remarks)
+        held = () if self.held is None else (said("drawing.camera_held", how=self.held),)
+        return (*self._in_frame(), *stands, *moved, *held, *self.remarks)

@@ -15,6 +15,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Finding, FitAnswer
 from scout.assess.answers.finding import Role
 from scout.assess.day.hung import BOUNCES
+from scout.assess.fit.frame.kinds import camera_held
 from scout.assess.fit.levels import told_framing
 from scout.packet.asked import (
     OFF,
@@ -246,7 +247,8 @@ def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
     yield None if lens is None else Cell(said("packet.lens", mm=Figure(lens)), more=name or "")
     yield camera_away(fit, marks.subject if marks is not None else None)
     camera = marks.camera if marks is not None else None
-    yield None if camera is None else length(camera[2])
+    held = camera_held(setup.found.findings)
+    yield None if camera is None else Cell(length(camera[2]) or "", more=held or "")
     kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
     first, second, *_ = exposure(setup, kit)
     filtered = second[1] if not isinstance(second[1], Cell) else second[1].text

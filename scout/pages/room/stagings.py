@@ -9,6 +9,7 @@ from datetime import date
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight.place.where import facings_of
+from scout.assess.fit.frame.kinds import camera_held
 from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.lettering import Hand
@@ -165,7 +166,15 @@ def drawings(
         power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0)
         if placed and sheet.room.outlets
         else None,
-        shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm, mark_m=marks.camera))
+        shot=drawn(
+            shot_sheet(
+                sheet,
+                found.fit,
+                staging.lens_mm,
+                mark_m=marks.camera,
+                held=camera_held(found.findings),
+            )
+        )
         if standing
         else None,
         wall=elevation(wall, Hand(**letters, units=units), *size, stated=for_print)

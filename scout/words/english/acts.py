@@ -47,7 +47,7 @@ MESSAGES = {
     "act.flag.black": "Stand a black flag {away} off the shadow side[: {lights}]",
     "act.camera.balance": "White-balance to the bounce off {surface}, if it is the only light",
     "act.move.back": "Move the subject {back} further from the camera",
-    "act.camera.place": "Set the camera {distance:size,exact} from the face, {lens}",
+    "act.camera.place": "Set the camera {distance:size,exact} from the face, {lens}[, {how}]",
     "act.camera.door": "Shoot from {beyond} behind {door}",
     "act.operate.beside": "Operate from the camera's {side}",
     "act.clamp.light": "Clamp {light} at {height} instead of a stand",

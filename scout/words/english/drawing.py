@@ -128,6 +128,7 @@ MESSAGES = {
         "Camera outside {door}: {beyond} off the inner face of its wall, {jamb} right of its left"
         " jamb from inside"
     ),
+    "drawing.camera_held": "Camera: {how}",
     "drawing.no_operator_floor": "Behind the camera there is not the {needed} that tripod and operator take",
     "drawing.lens_high": "lens {height:size} high",
     "drawing.eyes_high": "eyes {height:size} high",

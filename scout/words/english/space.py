@@ -163,6 +163,7 @@ MESSAGES = {
     "fit.furniture": "furniture",
     "fit.by_hand": "hand-held",
     "fit.by_clamp": "clamped to the wall",
+    "fit.by_side": "operator on its {side}",
     "fit.loss_held": "the frame moves with the operator and tires in a long take",
     "fit.loss_clamp": "nobody operates it: the frame is locked, and a safety line holds the camera",
     # against a place for a light

@@ -21,6 +21,7 @@ from scout.assess.answers import (
 from scout.assess.fit.findings import findings
 from scout.assess.fit.fit import fit, placements
 from scout.assess.fit.frame.framings import framing_rows
+from scout.assess.fit.frame.kinds import camera_held
 from scout.assess.fit.light.flicker import swing_stops
 from scout.assess.fit.plan.ways import ways
 from scout.assess.room import assess_setup
@@ -131,6 +132,10 @@ def test_a_framing_that_does_not_fit_and_the_act_that_makes_it_fit() -> None:
     held = found_for(lens(75, **narrow, **marked), framing="medium")["space.framing_held"][0]
     # by hand: .9 x 75 / 14 = 4.82 m leave 1.48 of the 1.5 m behind the lens, enough for a person
     assert (held.level, held.figures()["how"].code) == ("care", "fit.by_hand")
+    # property: whoever reads the act alone sets no tripod up
+    assert str(held.acts[0]).endswith("mm, hand-held")
+    assert camera_held([held]) == held.figures()["how"]
+    assert str(camera_held([one])) == "operator on its right"
     none = found_for(lens(100, **narrow, **marked), framing="medium")["space.framing_none"][0]
     assert none.level == "problem"
     # by hand: .9 x 100 / 14 = 6.429, 6.425 along the floor, and 1.5 m more than the 6.3 there are

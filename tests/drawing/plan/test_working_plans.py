@@ -17,6 +17,9 @@ from scout.drawing import svg
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.elevation import elevation
 from scout.drawing.plan.legend import LEGEND, SHORTER
+from scout.drawing.plan.light import LightSheet
+from scout.drawing.plan.place import PlaceSheet
+from scout.drawing.plan.power import PowerSheet
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import (
     background,
@@ -28,6 +31,7 @@ from scout.drawing.plan.sheets import (
 )
 from scout.drawing.shapes import Drawing, Line, Polygon, Text, bounds, walk
 from scout.records import Marks, RoomSheet
+from scout.values import Figure, said
 from tests.drawing.rooms import group
 
 KIT = {
@@ -301,6 +305,21 @@ def test_the_band_is_where_the_lens_sees_the_wall() -> None:
     assert math.dist(band.points[0], band.points[1]) == pytest.approx(
         3.984 * 1000 / drawing.scale, abs=0.05
     )
+
+
+def test_a_camera_without_a_tripod_is_lettered_and_keeps_no_operators_floor() -> None:
+    sheet = level(sheet_of("closet"))  # 0.3 m behind the lens
+    answer = fit.fit(sheet)
+    short = said("drawing.no_operator_floor", needed=Figure(1.5, "m"))
+    assert short in shot_sheet(sheet, answer).words()
+    held = shot_sheet(sheet, answer, held=said("fit.by_hand"))
+    assert held.operator_m == ()
+    assert short not in held.words()
+    bare = LightSheet((), None, None, None), PowerSheet(sheet.room, (), (), ())
+    for working in (held, PlaceSheet(sheet.room, *bare, held)):
+        drawing = drawn(sheet, working)
+        texts = [one.text for one in walk(drawing.shapes) if isinstance(one, Text)]
+        assert any("hand-held" in one for one in (*texts, drawing.description))
 
 
 def test_the_wall_behind_holds_the_frame_of_each_lens() -> None:

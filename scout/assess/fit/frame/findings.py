@@ -112,7 +112,7 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
             mark=mark,
             how=HELD[row.behind][0],
             loss=HELD[row.behind][1],
-            acts=(*_off_mark(answer, row), *moves[:1]),
+            acts=(*_off_mark(answer, row, HELD[row.behind][0]), *moves[:1]),
             instead=moves[1:],
         )
     if not row.fits:
@@ -174,14 +174,14 @@ def _range(lenses: list[float]) -> Figure | Said:
     return short if short == long else said("fit.lens_range", short=short, long=long)
 
 
-def _off_mark(answer: FitAnswer, row: FramingAnswer) -> tuple[Act, ...]:
-    """The camera set where its lens gives the framing, where that is not its mark."""
+def _off_mark(answer: FitAnswer, row: FramingAnswer, how: Said | None = None) -> tuple[Act, ...]:
+    """The camera set where its lens gives the framing, where that is not its mark, and held so."""
     mark, away = mark_words(answer, row), row.face_distance_m
     if mark is None or away is None:
         return ()
     gain = Change("off_mark", "m", abs(mark.value - away), 0.0)
     lens = Figure(row.focal_length_mm, "mm")
-    return (act("camera.place", distance=metres(away), lens=lens, buys=gain),)
+    return (act("camera.place", distance=metres(away), lens=lens, how=how, buys=gain),)
 
 
 def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
+from scout.assess.answers import Finding
 from scout.assess.fit.kinds import SpaceFinding
-from scout.values import Length, Lux, Many, Millimetres, Name, Said, Stops, Word
+from scout.values import Length, Lux, Many, Millimetres, Name, Said, Stops, Word, said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +63,18 @@ class FramingHeld(FramingFinding):
     levels = ("care",)
     how: Said
     loss: Said
+
+
+def camera_held(findings: Iterable[Finding]) -> Said | None:
+    """How the camera is held that has no floor for tripod and operator behind it; None where it has,
+    or has no place at all.
+    """
+    for one in findings:
+        if isinstance(one, FramingHeld):
+            return one.how
+        if isinstance(one, FramingTight):
+            return said("fit.by_side", side=one.side)
+    return None
 
 
 @dataclass(frozen=True, kw_only=True)
