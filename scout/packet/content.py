@@ -110,6 +110,16 @@ class PacketReserve:
 
 
 @dataclass(frozen=True)
+class PacketBackup:
+    """A room to go to where a chosen one of a day fails. It has a reserve's page only where it has
+    no page of its own as a chosen room of the same print.
+    """
+
+    room: str
+    place: LocationRecord
+
+
+@dataclass(frozen=True)
 class PacketCall:
     """When somebody of the crew is wanted at a place, and what is to be known of that hour."""
 
@@ -133,6 +143,7 @@ class PacketDay:
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
     calls: tuple[PacketCall, ...] = ()  # by the hour
+    backups: tuple[PacketBackup, ...] = ()
     comes_from: Name | None = None  # the place where the crew was called that day
     permit: Finding | None = None  # that is still to be asked for
     meals: tuple[Spell, ...] = ()

@@ -34,6 +34,7 @@ from scout.packet.asked import (
 from scout.packet.blocks import Desk
 from scout.packet.content import (
     CrewNote,
+    PacketBackup,
     PacketCall,
     PacketChange,
     PacketContent,
@@ -41,7 +42,6 @@ from scout.packet.content import (
 )
 from scout.packet.crew.carrying import packed
 from scout.packet.crew.contact import contact_sheet
-from scout.packet.crew.day import plan_b
 from scout.packet.crew.lamps import NONE, lamps
 from scout.packet.crew.parts import Pictures, note_lines
 from scout.packet.crew.room import exposure, reserves_head
@@ -110,20 +110,23 @@ def reserve(place: Any) -> PacketReserve:
     )
 
 
+def backed_up(place: Any) -> PacketContent:
+    """A day with a backup."""
+    made = crew_content(edition="carry")
+    backups = (PacketBackup("Long parlour", place),)
+    return replace(made, days=(replace(made.days[0], backups=backups),))
+
+
 def test_a_backup_elsewhere_has_its_way_and_whom_to_ring() -> None:
     # by hand: 0.1 degree of latitude is 11.1 km (111.2 km a degree, 52 degrees north)
     far = location(name="Mill", address="2 Mill Lane", latitude_deg=52.3053)
-    pages = " ".join(
-        text_of_pages(read(crew_content(reserves=(reserve(far),), edition="carry"))[0])
-    )
+    pages = " ".join(text_of_pages(read(backed_up(far))[0]))
     assert (
         "Plan B: Long parlour, Mill, 2 Mill Lane; 11.1 km off as the crow flies; Mo Farrell"
         in pages
     )
     assert "+44 20 7946 0002" in pages.split("as the crow flies")[1][:60]
-    here = " ".join(
-        text_of_pages(read(crew_content(reserves=(reserve(location()),), edition="carry"))[0])
-    )
+    here = " ".join(text_of_pages(read(backed_up(location()))[0]))
     assert "Plan B: Long parlour, Weir House" in here
     assert "crow flies" not in here
 
@@ -252,9 +255,7 @@ def test_stands_that_the_list_lacks_are_missing(
 
 
 @pytest.mark.parametrize(("state", "counts"), [("reserve", True), ("proposed", False)])
-def test_plan_b_backups_and_what_is_missing_go_by_one_rule(
-    state: CandidateState, counts: bool
-) -> None:
+def test_backups_and_what_is_missing_go_by_one_rule(state: CandidateState, counts: bool) -> None:
     bring = act("bring.stronger", part=Word("part", "key"), short=Figure(1.0, "stops"))
     dim = replace(assessment(), findings=(judged("problem", "light", "dim", bring),))
     other = replace(reserve(location()), state=state, found=dim)
@@ -262,8 +263,6 @@ def test_plan_b_backups_and_what_is_missing_go_by_one_rule(
     told = [str(room) for one in missing(content) for room in one.rooms]
     assert ("Long parlour (backup)" in told) is counts
     assert (reserves_head(content) == "Backups") is counts
-    words = str(plan_b(content, content.days[0]))
-    assert ("Long parlour" in words) is counts
 
 
 def test_where_a_light_stands_is_taped_from_two_marks() -> None:

@@ -17,8 +17,10 @@ from sqlalchemy import event
 from scout.errors import NotFound, Refused
 from scout.packet.book import PacketResult
 from scout.packet.content import PacketContent
+from scout.packet.crew.day import plan_b
 from scout.packet.setting import bidi
 from scout.pages import assessing
+from scout.pages.day.setups import setups_of_scene
 from scout.pages.packet import printing
 from scout.pages.packet.crew import compose
 from scout.records import (
@@ -31,7 +33,16 @@ from scout.records import (
 )
 from scout.records.sheet import NoiseReading
 from scout.settings import Settings
-from scout.usecases import checking, locations, notes, packets, productions, revisions, rooms
+from scout.usecases import (
+    checking,
+    locations,
+    notes,
+    packets,
+    productions,
+    revisions,
+    rooms,
+    setups,
+)
 from scout.usecases.work import Who, Work, open_work
 from tests.packet.printed import set_texts
 
@@ -164,6 +175,48 @@ def test_the_same_facts_are_the_same_revision_and_the_same_bytes(work: Work, bui
             revisions.packet_file(work, key)
     with pytest.raises(NotFound):
         packets.print_packet(work, production + 1, built.printer)
+
+
+def test_plan_b_of_a_day_is_the_same_in_every_edition(work: Work, built: Built) -> None:
+    """by hand: the loft stands in for the talk and is itself shot in the day after; the attic
+    stands in on both days; a proposed cellar stands in for nobody.
+    """
+    place = locations.add_location(
+        work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
+    )
+    hall, loft, attic, cellar = (
+        rooms.add_room(work, place, RoomRecord(name=name, width_m=4.0, length_m=5.0))
+        for name in ("Hall", "Loft", "Attic", "Cellar")
+    )
+    production = productions.add_production(
+        work, ProductionRecord.read({"title": "Film", "shoot_dates": ["2026-06-21", "2026-06-22"]})
+    )
+    first, reserve = CandidateRecord(state="first_choice"), CandidateRecord(state="reserve")
+    for name, on, kept in (
+        ("Talk", date(2026, 6, 21), ((hall, first), (loft, reserve), (attic, reserve))),
+        ("Walk", date(2026, 6, 22), ((loft, first), (attic, reserve), (cellar, CandidateRecord()))),
+    ):
+        scene = productions.add_scene(work, production, SceneRecord(name=name))
+        for room, how in kept:
+            productions.add_candidate(work, scene, room, how)
+        for line in setups_of_scene(work, scene):
+            setups.save_setup(
+                work, line.id, line.version, line.record.model_copy(update={"on": on})
+            )
+    told: dict[date, set[str]] = {}
+    for wanted in (
+        revisions.Wanted(),
+        revisions.Wanted("camera"),
+        revisions.Wanted("day", date(2026, 6, 21)),
+        revisions.Wanted("day", date(2026, 6, 22)),
+    ):
+        packets.print_packet(work, production, built.printer, wanted)
+        for day in built.contents[-1].days:
+            told.setdefault(day.date, set()).add(str(plan_b(day)))
+    assert told == {
+        date(2026, 6, 21): {"Plan B: Loft, Mill, Attic, Mill"},
+        date(2026, 6, 22): {"Plan B: Attic, Mill"},
+    }
 
 
 def test_what_follows_from_a_change_is_said(work: Work, built: Built) -> None:

@@ -13,7 +13,7 @@ from scout.calc.distance import distance_m
 from scout.drawing.charts.strip import day_strip
 from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.packet.blocks import Desk, Drawn, Section
-from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
+from scout.packet.content import PacketBackup, PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.carrying import parking
 from scout.packet.crew.clock import strip_rows
 from scout.packet.crew.front import called, phone_of
@@ -55,7 +55,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     made.append(_scenes(desk, day))
     for hung, rooms in _hung(day).items():
         made.append(desk.text(said("packet.way", rooms=rooms, facts=hung), BODY))
-    after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
+    after: list[Flowable] = [_emergency(desk, day), _weather(desk, day)]
     for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
         middle = _middle(desk, content, day, smaller)
         standing = (one for one in (*made, *middle, *after) if not isinstance(one, PageBreak))
@@ -279,10 +279,10 @@ HAZARDS_MISSING = "Not recorded. Nobody has written that there are none."
 EXITS_MISSING = "No exit is marked. Walk every way out before the first light goes up."
 
 
-def _backup(here: LocationRecord, one: PacketReserve) -> Said:
+def _backup(here: LocationRecord, one: PacketBackup) -> Said:
     """A room to go to; where that is another place, how far and whom to ring."""
     there = one.place
-    room, place = Name(one.sheet.room.name or ""), Name(there.name)
+    room, place = Name(one.room), Name(there.name)
     if there.name == here.name:
         return said("packet.backup", room=room, place=place)
     ends = here.latitude_deg, here.longitude_deg, there.latitude_deg, there.longitude_deg
@@ -298,16 +298,15 @@ def _backup(here: LocationRecord, one: PacketReserve) -> Said:
     )
 
 
-def _weather(desk: Desk, content: PacketContent, day: PacketDay) -> Boxed:
+def _weather(desk: Desk, day: PacketDay) -> Boxed:
     """What we do if it rains: the backup rooms, and a line to fill in."""
-    plan = desk.text(plan_b(content, day), BODY)
+    plan = desk.text(plan_b(day), BODY)
     return Boxed([plan, Ruled(desk, said("packet.weather"), 1)], 0.35)
 
 
-def plan_b(content: PacketContent, day: PacketDay) -> Said:
+def plan_b(day: PacketDay) -> Said:
     """The rooms to go to on a day."""
-    scenes = {setup.scene.name for setup in day.setups}
-    backups = [_backup(day.place, one) for one in content.backups if one.scene in scenes]
+    backups = [_backup(day.place, one) for one in day.backups]
     if not backups:
         return said("packet.no_plan_b")
     return said("packet.plan_b", rooms=Many(tuple(dict.fromkeys(backups)), "list"))

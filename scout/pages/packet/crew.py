@@ -18,6 +18,7 @@ from scout.calc.held import let_go
 from scout.errors import Refused
 from scout.packet.content import (
     CrewNote,
+    PacketBackup,
     PacketCall,
     PacketContent,
     PacketDay,
@@ -61,6 +62,7 @@ class Chosen:
 
     setups: tuple[SetupLine, ...]
     reserves: tuple[SetupLine, ...]
+    backups: tuple[SetupLine, ...]  # of every scene, whether or not their rooms are printed too
     unchosen: tuple[str, ...]
 
 
@@ -69,6 +71,7 @@ def chosen(work: Work, production_id: int, on: date | None = None) -> Chosen:
     lines = [one for one in setups.setups_of(work, production_id) if one.state != "ruled_out"]
     found: list[SetupLine] = []
     reserves: dict[int, SetupLine] = {}
+    backups: list[SetupLine] = []
     unchosen = []
     for scene in jobs.scenes(work.db, production_id):
         rows = [one for one in lines if one.scene_id == scene.id]
@@ -78,6 +81,7 @@ def chosen(work: Work, production_id: int, on: date | None = None) -> Chosen:
         if not first:
             unchosen.append(scene.name)
         found += first
+        backups += [one for one in rows if one.state == "reserve" and one not in first]
         for one in sorted(rows, key=lambda row: row.state != "reserve"):
             if one not in first:
                 held = reserves.get(one.room_id)
@@ -92,7 +96,7 @@ def chosen(work: Work, production_id: int, on: date | None = None) -> Chosen:
         for one in reserves.values()
         if one.room_id not in printed and (on is None or one.scene_id in of_day)
     )
-    return Chosen(tuple(dated), kept, tuple(unchosen))
+    return Chosen(tuple(dated), kept, tuple(backups), tuple(unchosen))
 
 
 def day_of(work: Work, one: SetupLine) -> date:
@@ -146,6 +150,7 @@ def compose(
             reader,
             calls if may_read(ProductionRecord, "crew", reader) else (),
             rulers,
+            asked.backups,
         ),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
@@ -254,6 +259,7 @@ def _days(
     reader: Reader,
     calls: Sequence[Call],
     rulers: Sequence[DayRuler],
+    backups: Sequence[SetupLine],
 ) -> tuple[PacketDay, ...]:
     """The setups by date and place, in the order of the day."""
     groups: dict[tuple[date, int], list[tuple[SetupLine, PacketSetup]]] = {}
@@ -285,11 +291,27 @@ def _days(
                 meals=() if ruler is None else tuple(Spell(*meal) for meal in ruler.meals),
                 dusk=None if ruler is None else ruler.dusk,
                 gone=on < now.date(),
+                backups=_backups(work, [line for line, _ in rows], backups, reader),
                 comes_from=_called_at(calls, on, place.name),
                 permit=None if reader == "owner" else permit_to_ask(place, on, now.date()),
             )
         )
     return tuple(days)
+
+
+def _backups(
+    work: Work, lines: Sequence[SetupLine], backups: Sequence[SetupLine], reader: Reader
+) -> tuple[PacketBackup, ...]:
+    """The rooms that stand in for those of some setups, each once."""
+    scenes = {line.scene_id for line in lines}
+    by_room = {one.room_id: one for one in backups if one.scene_id in scenes}
+    found = []
+    for one in by_room.values():
+        place: LocationRecord = translate.to_record(
+            place_queries.location(work.db, one.location_id)
+        )
+        found.append(PacketBackup(one.room_name, cleared(place, reader)))
+    return tuple(found)
 
 
 def _called_at(calls: Sequence[Call], on: date, place: str) -> Name | None:
