@@ -75,7 +75,7 @@ QUESTIONS = {
         "which microphone": r"lav: clean at 0\.20 m",
         "how far the boom": r"boom: usable at 0\.70 m",
         "what must be heard": r"Unhurried speech",
-        "what to switch off": r"Have fridge off",
+        "what to switch off": r"as quiet as in the reading .fridge off",
         "who has the key": r"Ask for the key.*Ines Farrow",
         "its phone": r"Ines Farrow 01632 960201",
         "noises that come back": r"bells of the church behind 09:30 to 10:00",

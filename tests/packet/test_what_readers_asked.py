@@ -508,3 +508,20 @@ def test_the_meter_at_the_face_says_what_to_do() -> None:
     assert metered(50.0).endswith("50 lux, 1 stop under; open up or add light")
     assert metered(110.0) == "100 lux for these settings; light as planned: 110 lux"
     assert metered(None) == "100 lux for these settings; "
+
+
+def test_quiet_is_asked_of_crew_and_owner_by_what_was_read_and_how_loud_it_was() -> None:
+    # by hand: "Have fridge off, traffic" asked somebody to have the traffic off
+    values = {"conditions": Name("fridge off, traffic"), "level": Figure(34.0, "dBA")}
+    quiet = act("have.conditions", **values)
+    found = replace(assessment(), findings=(judged("care", "sound", "fridge on", quiet),))
+    crew, owner = (
+        " ".join(text_of_pages(read(replace(with_setups(1, found=found), edition=edition))[0]))
+        for edition in ("sound", "owner")
+    )
+    assert "Make it as quiet as in the reading “fridge off, traffic” (34 dBA)" in crew
+    assert (
+        "Please help us have it as quiet (34 dBA) as when we noted “fridge off, traffic”" in owner
+    )
+    for text in (crew, owner):
+        assert "Have fridge" not in text

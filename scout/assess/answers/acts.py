@@ -29,6 +29,7 @@ from scout.values import (
     Many,
     Millimetres,
     Name,
+    NoiseLevel,
     Plain,
     Said,
     Shutter,
@@ -119,8 +120,8 @@ ACTS: Mapping[str, ActKind] = {
     # sound and hours
     "wait.noise": _kind("sound", ON_DAY, noise=Name, spell=Spell),
     "measure.noise": _kind("sound", BEFORE, hours=Spell),
-    "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
-    "switch.off": _kind("sound", ON_DAY, noise=Name),
+    "have.conditions": _kind("sound", ON_DAY, conditions=Name, level=NoiseLevel),
+    "switch.off": _kind("sound", ON_DAY, noise=Name, level=NoiseLevel),
     "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length, along=Length),
     "bring.lav": _kind("sound", BEFORE, distance=Length),
     "hang.mic": _kind("sound", LOAD_IN, mic=Name, height=Length),

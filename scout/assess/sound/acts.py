@@ -65,7 +65,7 @@ def have_conditions(setup: Setup, heard: SoundAnswer) -> Iterator[Act]:
     yield act(
         "have.conditions",
         conditions=Name(quiet.conditions or ""),
-        reading=Name(quiet.id),
+        level=Figure(after, "dBA"),
         when=by_the_start(setup),
         buys=Change("laeq_db", "dBA", before, after),
     )
@@ -89,14 +89,14 @@ def switch_off(
         comes = noises_then(Shoot.of_setup(setup), (thing,))
         if comes is not None:
             gone = Change("noisy_min", "min", float(comes.noises[0][1]), 0.0)
-            yield act("switch.off", noise=Name(thing.what), when=by, buys=gone)
+            yield act("switch.off", noise=Name(thing.what), level=None, when=by, buys=gone)
     elif thing.laeq_db is not None and heard.laeq_db is not None and heard.reading is not None:
         kept = next(one for one in setup.sheet.room.noise or () if Name(one.id) == heard.reading)
         if thing.laeq_db - heard.laeq_db > doubt_of(heard.laeq_doubt_db):
             yield act(
                 "have.conditions",
                 conditions=Name(kept.conditions or kept.id),
-                reading=heard.reading,
+                level=Figure(heard.laeq_db, "dBA"),
                 when=by,
                 buys=Change("laeq_db", "dBA", thing.laeq_db, heard.laeq_db),
             )
@@ -111,14 +111,15 @@ def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minute
     for reading in setup.sheet.room.noise or ():
         of_it = window in noises_of(reading, setup.noises, setup.timezone)
         (during if of_it else without).append(reading)
-    buys = Change("noisy_min", "min", float(minutes), 0.0)
+    buys, level = Change("noisy_min", "min", float(minutes), 0.0), None
     if heard.laeq_db is not None and heard.reading in {Name(one.id) for one in during}:
         after = sound(_with_readings(setup, without)).laeq_db
         doubt = doubt_of(heard.laeq_doubt_db)
         if after is not None and heard.laeq_db - after > doubt:
-            buys = Change("laeq_db", "dBA", heard.laeq_db, after)
+            buys, level = Change("laeq_db", "dBA", heard.laeq_db, after), Figure(after, "dBA")
     if window.can_switch_off:
-        return act("switch.off", noise=Name(window.what), when=by_the_start(setup), buys=buys)
+        noise, when = Name(window.what), by_the_start(setup)
+        return act("switch.off", noise=noise, level=level, when=when, buys=buys)
     return act("wait.noise", noise=Name(window.what), spell=window_spell(window), buys=buys)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.answers import Act
 from scout.assess.choice.opening import opening_words
 from scout.packet.asked import acts
 from scout.packet.blocks import Desk, Section
@@ -66,7 +67,7 @@ def _day(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
     asked: dict[str, list[Said | Name]] = {}
     for setup, act in acts(day.setups):
         if act.code in THEIRS:
-            asked.setdefault(str(act), []).append(room_of(setup))
+            asked.setdefault(str(_to_owner(act)), []).append(room_of(setup))
     table = [
         (Cell(what, bold=True), Cell(Many(tuple(dict.fromkeys(rooms)), "list"), quiet=True))
         for what, rooms in asked.items()
@@ -101,6 +102,13 @@ def _day(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
     made.append(desk.text(said("packet.owner_back"), BODY))
     made.append(Ruled(desk, said("packet.owner_moved"), 4))
     return [*made, *note_lines(desk)]
+
+
+def _to_owner(act: Act) -> Act | Said:
+    """An act as its owner is asked for it: ours are told by the reading, theirs by what we want."""
+    if act.code != "have.conditions":
+        return act
+    return said("packet.owner_quiet", conditions=act["conditions"], level=act["level"])
 
 
 def _amperes(held: list[float | None]) -> Words | None:

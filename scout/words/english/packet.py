@@ -256,6 +256,7 @@ MESSAGES = {
     "packet.caution_figures": "Figures rest on what was measured; local codes, house rules and licensed people come first",
     "packet.for_owner": "{title} at {place}",
     "packet.owner_back": "We put everything back as we found it, and take photos before we move anything.",
+    "packet.owner_quiet": "Please help us have it as quiet ({level}) as when we noted “{conditions}”",
     "packet.owner_moved": "Moved, switched off, to be put back",
     "packet.form": "Take a tape, a compass, a phone for noise. What you cannot measure, leave empty.",
     "packet.form_plan": "Wall A at the top, clockwise B, C, D. Mark windows, doors, sockets, north.",

@@ -171,11 +171,12 @@ def test_having_a_source_off_is_offered_with_what_it_buys() -> None:
     on = {"id": "N1", "laeq_db": 44.5, "conditions": "fridge on", **READ}
     off = {"id": "N2", "laeq_db": 34.0, "conditions": "fridge off", **READ}
     act = only(found(noise=[on, off])["sound.noisy"].acts)
-    assert (act.code, act["conditions"], act["reading"]) == (
+    assert (act.code, act["conditions"], act["level"]) == (
         "have.conditions",
         Name("fridge off"),
-        Name("N2"),
+        Figure(34.0, "dBA"),
     )
+    assert str(act) == "Make it as quiet as in the reading “fridge off” (34\xa0dBA)"
     assert act.buys is not None
     assert (act.buys.figure, act.buys.before, act.buys.after) == ("laeq_db", 44.5, 34.0)
     for readings in (
@@ -215,6 +216,8 @@ def test_what_a_setup_counts_on_being_off_is_somebodys_deed() -> None:
         assert act.buys is not None
         assert (act.buys.before, act.buys.after) == (before, after)
     assert family.switching(setup) == (fridge, noise, light)
+    assert str(fridge) == "Make it as quiet as in the reading “fridge off” (34\xa0dBA)"
+    assert str(noise) == "Have boiler switched off, and on again after"  # nobody read how quiet
     # nothing to do for a noise that does not come then
     late = replace(setup, off=(boiler,), from_time=time(15), until_time=time(16))
     assert family.switching(late) == ()
@@ -224,7 +227,7 @@ def test_a_noise_with_a_switch_is_not_waited_for() -> None:
     coming = {**SCHOOL, "what": "boiler", "can_switch_off": True}
     hours = {"from_time": time(15), "until_time": time(17)}
     act = only(found(R1, [N1, N2], None, coming, **hours)["sound.noises_come"].acts)
-    assert (act.code, act["noise"]) == ("switch.off", Name("boiler"))
+    assert str(act) == "Have boiler switched off (33\xa0dBA then), and on again after"
     assert act.buys is not None
     assert (act.buys.before, act.buys.after) == (41.0, 33.0)
 
