@@ -121,7 +121,9 @@ def _print(
     then = replace(work, now=lambda: made_at)
     rooms = jobs.rooms_in_play(work.db, production_id)  # held till all is printed, see rooms_whole
     held = _held(work, row, rooms)
-    before = jobs.last_packet(work.db, production_id, before=revision)
+    alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
+    # whoever reads this edition holds its last print, and what changed is what differs from that
+    before = alike or jobs.last_packet(work.db, production_id, before=revision)
     findings = (
         last.findings
         if same and last is not None
@@ -132,7 +134,6 @@ def _print(
         if before is not None
         else None
     )
-    alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
     address = revisions.address_of(work, production_id, revision, wanted)
     heading = Heading(
         revision=revision,

@@ -219,6 +219,34 @@ def test_plan_b_of_a_day_is_the_same_in_every_edition(work: Work, built: Built) 
     }
 
 
+def test_an_edition_says_what_changed_since_it_was_printed_itself(work: Work, built: Built) -> None:
+    """by hand: the camera at revisions 1 and 3, the whole packet at 2; the sound first at 3."""
+    production, room = fill(work)
+    camera = revisions.Wanted("camera")
+
+    def saved(height: float) -> None:
+        kept = rooms.room(work, room).kept
+        record = kept.record.model_copy(update={"height_m": height})
+        rooms.save_room(work, room, kept.version, record)
+
+    def told(wanted: revisions.Wanted) -> tuple[int, str, int | None, list[str]]:
+        made = packets.print_packet(work, production, built.printer, wanted)
+        content = built.contents[-1]
+        heights = [one for one in made.changes if "height:" in one]
+        return made.revision, str(content.changes_since), content.swap_since, heights
+
+    packets.print_packet(work, production, built.printer, camera)
+    saved(2.4)
+    packets.print_packet(work, production, built.printer)
+    saved(2.6)
+    revision, since, _, heights = told(camera)
+    assert (revision, since.partition(",")[0]) == (3, "revision 1")
+    assert heights == ["Loft, Mill: height: 2.60\u00a0m, not recorded before"]
+    revision, since, swap, heights = told(revisions.Wanted("sound"))
+    assert (revision, since.partition(",")[0], swap) == (3, "revision 2", None)
+    assert heights == ["Loft, Mill: height: 2.40\u00a0m became 2.60\u00a0m"]
+
+
 def test_what_follows_from_a_change_is_said(work: Work, built: Built) -> None:
     production, room = fill(work)
     packets.print_packet(work, production, built.printer)
