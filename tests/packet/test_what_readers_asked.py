@@ -52,7 +52,7 @@ from scout.packet.setting.table import Cell
 from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.packet.printing import gist
-from scout.records.kept import CandidateState
+from scout.records.kept import CandidateState, ProductionRecord
 from scout.records.sheet import Camera, Kit, Marks, RoomSheet
 from scout.usecases.difference import consequences
 from scout.values import Figure, Many, Name, Spell, Word, names, said
@@ -525,3 +525,59 @@ def test_quiet_is_asked_of_crew_and_owner_by_what_was_read_and_how_loud_it_was()
     )
     for text in (crew, owner):
         assert "Have fridge" not in text
+
+
+def test_parking_hours_stand_where_the_van_is_sent_and_are_held_against_the_call() -> None:
+    # by hand: bays free from 09:00 to 17:00 and a call at 08:00 were told to production alone
+    hours = {"week": [{"first": "mon", "last": "sun", "opens": "09:00", "closes": "17:00"}]}
+    late = said("day.call.no_parking", called=time(8), place=Name("W"), at=time(9), parking=None)
+    over = said(
+        "day.call.parking_ends", ends=time(17, 30), place=Name("W"), at=time(17), parking=None
+    )
+    for heeds, told in (
+        ((), "free 09:00 to 17:00"),
+        ((late,), "free 09:00 to 17:00; not free at 08:00, when we are called"),
+        ((over,), "free 09:00 to 17:00; not free to the end of the strike, 17:30"),
+    ):
+        calls = tuple(
+            PacketCall(f"Jo {n}", at(8 + n), heeds if n == 0 else (), "van") for n in range(2)
+        )
+        content = crew_content(place=location(parking="Two bays.", parking_hours=hours))
+        content = replace(content, days=(replace(content.days[0], calls=calls),))
+        pages = {key: " ".join(one.split()) for key, one in text_by_title(read(content)[0]).items()}
+        assert f"Two bays. {told} " in pages["Sunday 21 June 2026"], told
+        assert f"Parking: Two bays. ({told})" in pages["To pack and carry"], told
+
+
+def test_days_at_one_place_have_their_own_parking_hours_on_the_page_of_who_drives() -> None:
+    hours = {"week": [{"first": "sun", "opens": "09:00", "closes": "17:00"}]}
+    content = crew_content(place=location(parking="Two bays.", parking_hours=hours))
+    (first,) = content.days
+    days = (first, replace(first, key="day-2", date=date(2026, 6, 22), setups=()))
+    page = text_by_title(read(replace(content, days=days, edition="carry"))[0])["To pack and carry"]
+    assert "Sun 21 Jun: free 09:00 to 17:00" in " ".join(page.split())
+    assert "Mon 22 Jun: free closed" not in " ".join(page.split())
+    assert "Mon 22 Jun: not free" in " ".join(page.split())
+
+
+def test_who_carries_stands_with_a_phone_at_the_head_of_the_page_to_carry() -> None:
+    job = ProductionRecord.read(
+        {
+            "title": "F",
+            "crew": [
+                {
+                    "name": "Jo Quill",
+                    "role": "Driver and runner, hauls",
+                    "phone": "+44 7700 900305",
+                },
+                {"name": "Tom Reyes", "role": "Camera", "phone": "+44 7700 900302"},
+                {"name": "Al Grip", "role": "key grip"},
+            ],
+        }
+    )
+    content = replace(crew_content(), production=job)
+    page = " ".join(text_by_title(read(content)[0])["To pack and carry"].split())
+    head = page.split("To pack ", 2)[1]
+    assert "Jo Quill Driver and runner, hauls +44 7700 900305" in page.split("Camera body")[0]
+    assert "Al Grip key grip" in page.split("Camera body")[0]
+    assert "Tom Reyes" not in head

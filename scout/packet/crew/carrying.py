@@ -9,6 +9,7 @@ from functools import partial
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.choice.opening import opened, spells_said
 from scout.assess.choice.way_in import way_in
 from scout.packet.asked import (
     by_day,
@@ -21,6 +22,7 @@ from scout.packet.asked import (
 )
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.crew.front import phone_of
 from scout.packet.crew.lamps import NONE, purposes
 from scout.packet.crew.parts import GAP, Abreast, headed
 from scout.packet.crew.running import door_of, room_of, said_rounded
@@ -34,6 +36,7 @@ from scout.packet.crew.sheets import (
     sheet_of,
     to_do,
 )
+from scout.packet.names import trades_of
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import QUIET, SMALL
@@ -52,6 +55,11 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     van to the room.
     """
     made = sheet_of(desk, content, "carry", "To pack and carry")
+    hands = [one for one in content.production.crew or () if "carry" in trades_of(one.role)]
+    if hands:
+        rows_of = [(Cell(one.name, bold=True), one.role, phone_of(one.phone)) for one in hands]
+        columns = [Column("", 1.3), Column("", 1.3), Column("", 1.1)]
+        made.append(Ledger(desk.setter, columns, rows_of, headless=True))
     absent = [
         (
             Cell("", ticks=1),
@@ -122,7 +130,7 @@ def _places(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
         facts = [
             *_ways(setups),
             said("packet.unload_at", where=_typed(day.place.load_in)),
-            said("packet.park_at", where=_typed(day.place.parking), words=_parking_unheld(day)),
+            said("packet.park_at", where=_typed(day.place.parking), words=_may_stand(days)),
             said("packet.no_hazards")
             if day.place.hazards is None
             else said("packet.hazards", what=_typed(day.place.hazards)),
@@ -158,19 +166,42 @@ def _ways(setups: Sequence[PacketSetup]) -> list[Said]:
 
 
 def parking(day: PacketDay) -> Cell | None:
-    """Where cars stand; where its hours are in words alone, that nobody has held them against the
-    call.
+    """Where cars stand, with when they may."""
+    may = may_stand(day)
+    if day.place.parking is None:
+        return None if may is None else Cell(may)
+    return Cell(Name(day.place.parking), more=may or "")
+
+
+def may_stand(day: PacketDay) -> Said | None:
+    """When parking is free on a day, and that the call or the strike lies outside of it; where its
+    hours are in words alone, that nobody has held them against the first arrival.
     """
-    place = day.place
-    if place.parking is None:
-        return None
-    return Cell(Name(place.parking), more=_parking_unheld(day) or "")
+    free = opened(day.place.parking_hours, day.date)
+    if free is None:
+        if day.place.parking is None:
+            return None
+        return said("packet.parking_words", first=first_call(day))
+    if not free:
+        return said("packet.parking_shut")
+    warned = {one.code: dict(one.values) for call in reversed(day.calls) for one in call.warnings}
+    return said(
+        "packet.parking_free",
+        spells=spells_said(free),
+        called=warned.get("day.call.no_parking", {}).get("called"),
+        ends=warned.get("day.call.parking_ends", {}).get("ends"),
+    )
 
 
-def _parking_unheld(day: PacketDay) -> Said | None:
-    if day.place.parking is None or day.place.parking_hours is not None:
-        return None
-    return said("packet.parking_words", first=first_call(day))
+def _may_stand(days: Sequence[PacketDay]) -> Many | Said | None:
+    """The same of all days at a place, each named where they differ."""
+    told = {day.date: may_stand(day) for day in days}
+    if len(set(told.values())) == 1:
+        return told[days[0].date]
+    each = (
+        said("packet.parking_on", on=on, told=one) for on, one in told.items() if one is not None
+    )
+    return Many(tuple(each), "list")
 
 
 def _ticked(desk: Desk, rows: Sequence[Packed], days: Sequence[date]) -> Ledger:
