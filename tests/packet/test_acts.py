@@ -42,6 +42,7 @@ NEEDS_NOTHING = {
     "wait.noise",
     "camera.place",
     "camera.door",
+    "aim.between",
     "camera.iso",
     "camera.balance",
     "camera.shutter",

@@ -111,6 +111,7 @@ ACTS: Mapping[str, ActKind] = {
     # space
     "move.back": _kind("camera", LOAD_IN, back=Length),
     "camera.place": _kind("camera", LOAD_IN, distance=Length, lens=Millimetres, how=Said),
+    "aim.between": _kind("camera", LOAD_IN, people=Many, lens=Millimetres, apart=Length),
     "camera.door": _kind("camera", LOAD_IN, door=Name, beyond=Length),
     "operate.beside": _kind("camera", ON_DAY, side=Word),
     "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
@@ -171,6 +172,7 @@ ORDER: tuple[str, ...] = (
     "turn.subject",
     "camera.door",
     "camera.place",
+    "aim.between",
     "operate.beside",
     "close.covering",
     "cover.windows",

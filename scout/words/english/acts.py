@@ -48,6 +48,7 @@ MESSAGES = {
     "act.camera.balance": "White-balance to the bounce off {surface}, if it is the only light",
     "act.move.back": "Move the subject {back} further from the camera",
     "act.camera.place": "Set the camera {distance:size,exact} from the face, {lens}[, {how}]",
+    "act.aim.between": "Aim the camera midway between {people}[, with {lens}][, set at most {apart} apart]",
     "act.camera.door": "Shoot from {beyond} behind {door}",
     "act.operate.beside": "Operate from the camera's {side}",
     "act.clamp.light": "Clamp {light} at {height} instead of a stand",

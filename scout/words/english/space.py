@@ -44,6 +44,8 @@ MESSAGES = {
     "space.boom_clear.full": "{about} on its pole from picture {side} hangs clear, {distance} from the mouth, {height} over the floor.",
     "space.boom_no_floor": "No floor for whoever holds {about}",
     "space.boom_no_floor.full": "Nobody has floor out of frame to hold {about} {distance} from the mouth, {height} over the floor.",
+    "space.second_out": "{framing:cap} with {lens} leaves {person} out of the picture, by {off}",
+    "space.second_out.full": "Aimed at person 1, the {lens} lens leaves {person} out of the picture, by {off}.",
     "space.others_unjudged": "Only person 1 is judged, not {people}, {away} off[; out of the picture at {lens}: {outside}]",
     "space.others_unjudged.full": "Light, lens and sound are worked out for the subject alone. Others are drawn, and lights stand clear of them[. Out of the picture at {lens}: {outside}].",
     "space.low_overhead": "Low: {about}, {height}; mind heads and what is raised",
