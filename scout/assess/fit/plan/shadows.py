@@ -202,8 +202,13 @@ def boom_answer(
     among = stage
     for _, lamp, at in stood:
         among = among.with_stand(at[0], lamp.lamp.foot_m / 2.0)
+
+    def worth(boom: Boom) -> tuple[bool, int, bool, float]:
+        cut, seen = harm(boom)
+        return not boom.held, cut, not boom.clear, seen
+
     both = [boom_from(among, mic.distance_m, side) for side in (-found.side, found.side)]
-    boom = min(both, key=lambda one: (not one.held, *harm(one)))
+    boom = min(both, key=worth)
     if not boom.held:
         seen_by = lenses_that_see(stage, boom)
         return None, BoomAnswer(mic=mic.id, mic_m=boom.mic_m, in_frame_mm=seen_by)

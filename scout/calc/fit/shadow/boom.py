@@ -51,13 +51,15 @@ OPERATOR_RADIUS_M, OPERATOR_M = 0.25, 1.8  # a person on their feet (common prac
 @dataclass(frozen=True)
 class Boom:
     """Where microphone and far end of the pole are. `side`: +1 when the pole comes from picture
-    right. `held`: whether its operator has floor under that end.
+    right. `held`: whether its operator has floor under that end; `clear`: whether that is off the
+    floor before every door, and the pole is over nobody's head and no stand.
     """
 
     side: int
     mic_m: tuple[float, float, float]
     end_m: tuple[float, float, float]
     held: bool = True
+    clear: bool = True
 
 
 def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
@@ -65,7 +67,8 @@ def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
 
     distance_m: mouth to microphone [m], above 0; side: +1 picture right, -1 picture left
     Returns:    its two ends, held down under the ceiling where that is lower: of the poles whose
-        operator has floor the best; where none has, the best of all, not held
+        operator has floor the best, a clear one before any other; where none has floor, the
+        best of all, not held
     Raises:     OutOfRange
     """
     require("distance_m", distance_m, above=0)
@@ -81,13 +84,32 @@ def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
     reaches_m, across_deg = np.array(POLES).T
     ends = mic[:2] + stage.on_bearing(side * across_deg) * reaches_m[:, None]
     held = _has_floor(stage, mic, ends)
-    x, y = ends[int(np.argmax(held))]
+    clear = held & _is_clear(stage, mic, ends)
+    best = int(np.argmax(held.astype(np.int8) + clear))
+    x, y = ends[best]
     return Boom(
         side,
         (float(mic[0]), float(mic[1]), float(mic[2])),
         (float(x), float(y), float(min(mic[2] + POLE_RISE_M, top))),
-        bool(np.any(held)),
+        bool(held[best]),
+        bool(clear[best]),
     )
+
+
+def _is_clear(stage: Stage, mic: FloatArray, ends: FloatArray) -> BoolArray:
+    """(n,) whether an operator at each place (n, 2) leaves every door free to swing and touches no
+    stand, and the pole from there passes over none and over nobody else's head.
+    """
+    free = np.ones(len(ends), dtype=np.bool_)
+    for zone in stage.space.exits_m:
+        free &= ~within_m(zone, ends, OPERATOR_RADIUS_M)
+    if stage.stood:
+        heads = np.asarray(stage.stood)
+        off = [distance_to_line_m((mic[:2], end), heads[:, :2]) for end in ends]
+        free &= np.all(np.asarray(off) >= heads[:, 2], axis=1)
+        near = np.hypot(*(ends[:, None] - heads[:, :2]).T).T
+        free &= np.all(near >= heads[:, 2] + OPERATOR_RADIUS_M, axis=1)
+    return free
 
 
 def _has_floor(stage: Stage, mic: FloatArray, ends: FloatArray) -> BoolArray:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from scout.calc.fit.floor.space import Space
+from scout.calc.fit.floor.space import Space, distance_to_line_m, distance_to_zone_m
 from scout.calc.fit.lens.camera import View, in_frame
 from scout.calc.fit.plan.besides import HARD_IN_SHOT, besides, head_in_shot
-from scout.calc.fit.shadow.boom import boom_from, cuts_face, lenses_that_see, shadow_seen
+from scout.calc.fit.shadow.boom import Boom, boom_from, cuts_face, lenses_that_see, shadow_seen
 from scout.calc.fit.shadow.cast import casts, core_reaches, landing_points, lens_sees, upright_m
 from scout.calc.fit.stand.lights import Lamp, Stage
-from scout.calc.geometry import rectangle_m
+from scout.calc.geometry import FloatArray, rectangle_m
 
 ROOM = Space(rectangle_m(5.0, 4.0), 2.7)
 
@@ -162,6 +164,26 @@ def test_whoever_holds_the_boom_has_floor() -> None:
         assert not np.any(in_frame(narrow.views[0], np.array(body), 0.25))
     closet = stage(Space(np.add(rectangle_m(1.2, 6.5), (1.9, 0.0)), 2.7), 16.0)
     assert not boom_from(closet, 0.7, 1).held  # by hand: 0.6 m to each wall, all of it in frame
+
+
+def test_whoever_holds_the_boom_leaves_doors_to_swing_and_heads_alone() -> None:
+    # by hand: the best pole from picture right ends at (4.5, 3.05)
+    here = stage(ROOM, 85.0)
+    swing = np.array([[5.0, 2.6], [5.0, 3.5], [4.1, 3.5], [4.1, 2.6]])
+
+    def before(*zones: FloatArray) -> Boom:
+        return boom_from(replace(here, space=replace(here.space, exits_m=zones)), 0.7, 1)
+
+    boom = before(swing)
+    assert boom.clear
+    assert distance_to_zone_m(swing, boom.end_m[:2]) >= 0.25
+    boom = boom_from(here.with_stand((3.6, 3.05, 1.2), 0.3), 0.7, 1)
+    assert boom.clear
+    assert distance_to_line_m((boom.mic_m, boom.end_m), (3.6, 3.05)) >= 0.3
+    # property: a door that leaves no other floor is told, and a boom is held all the same
+    boom = before(rectangle_m(5.0, 4.0))
+    assert (boom.held, boom.clear) == (True, False)
+    assert boom.end_m == before().end_m
 
 
 def test_a_soft_source_loses_the_booms_shadow() -> None:
