@@ -17,6 +17,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.drawing.pdf import draw as draw_drawing
 from scout.drawing.shapes import Drawing
+from scout.packet.content import PacketPhoto
 from scout.packet.figures.assumptions import (
     Pending,
     RoomHeld,
@@ -70,6 +71,7 @@ class Desk:
     warnings: list[str] = field(default_factory=list)
     rooms: list[RoomHeld] = field(default_factory=list)  # what the figures of each room assume
     topic: str = ""  # what the figures now being set are about
+    moved: list[PacketPhoto] = field(default_factory=list)  # that found no room on their page
 
     def text(self, text: Words, style: TextStyle = BODY) -> Text:
         return self.setter.text(text, style)

@@ -25,7 +25,7 @@ from scout.records.kept import (
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
-from scout.values import Many, Name, Said, Spell
+from scout.values import Figure, Many, Name, Said, Spell
 from scout.words.figures import Words
 
 
@@ -73,7 +73,7 @@ class PacketSetup:
     within: Spell | None = None  # where they are proposed: when it may be shot
     set_up_from: datetime | None = None  # by the days' plan, as strike_until
     strike_until: datetime | None = None
-    hung: Said | None = None  # that what is hung takes longer than its set-up is planned
+    hanging: Figure | None = None  # minutes that what is hung takes beyond its set-up as planned
     framing: str | None
     lens_mm: float | None  # that the plan is drawn for
     state: CandidateState

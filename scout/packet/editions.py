@@ -134,7 +134,7 @@ def _story(desk: Desk, content: PacketContent, progress: Progress | None) -> lis
             progress(done, len(parts))
         made = desk.guarded(said("packet.page_of", section=Name(str(what))), partial(make, desk))
         story += (
-            made if len(made) > 1 else [*desk.begin(Section(str(what), str(what), 0), ""), *made]
+            made if len(made) != 1 else [*desk.begin(Section(str(what), str(what), 0), ""), *made]
         )
     if progress:
         progress(len(parts), len(parts))
@@ -159,7 +159,10 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
         "form": form_pages,
     }
     for part in parts:
-        if part == "photos" and not photos_left(content, "decide" in parts):
+        if part == "photos" and not (
+            photos_left(content, "decide" in parts)
+            or any(day.photos for day in content.days)  # one may find no room on its day's page
+        ):
             continue
         if part in simple:
             yield part, partial(simple[part], content=content)

@@ -216,6 +216,25 @@ def test_a_bad_photo_costs_itself_alone() -> None:
     assert sum(len(page.images) for page in reader.pages) == 1
 
 
+def test_a_day_whose_photo_has_no_room_shows_it_among_the_photos() -> None:
+    """property: the longer the house's rules, the smaller the photo, at last on the photos' page; once
+    it stands, wherever, and the day keeps to one page as long as its words do.
+    """
+    photos_at, pages = set(), set()
+    for times in (0, 24, 44):
+        rules = "Shoes off above the stairs, and no tape on any wallpaper. " * times
+        given = crew_content(place=location(house_rules=rules or None))
+        (day,) = given.days
+        shot = PacketPhoto("y.jpg", lambda _: Image.open(io.BytesIO(jpeg())), "Street side")
+        reader, _, _ = read(replace(given, days=(replace(day, photos=(shot,)),)))
+        texts = text_of_pages(reader)
+        (at,) = [n for n, text in enumerate(texts) if "Street side" in text]
+        photos_at.add("Photos" if "Photos" in texts[at] else "day")
+        pages.add(sum("Day sheet" in text for text in texts))
+    assert photos_at == {"Photos", "day"}
+    assert pages == {1, 2}
+
+
 def test_a_drawing_that_fails_is_replaced_by_its_description() -> None:
     class Odd(Line):
         @property

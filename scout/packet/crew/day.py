@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 
 from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
@@ -17,7 +18,16 @@ from scout.packet.content import PacketBackup, PacketContent, PacketDay, PacketS
 from scout.packet.crew.carrying import parking
 from scout.packet.crew.clock import strip_rows
 from scout.packet.crew.front import called, phone_of
-from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
+from scout.packet.crew.parts import (
+    Abreast,
+    Boxed,
+    Ruled,
+    crew_notes,
+    headed,
+    note_lines,
+    opened,
+    photo_of,
+)
 from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.room import finding_row
 from scout.packet.crew.running import door_of, hours_of, no_calls, room_of, runs_on
@@ -44,8 +54,9 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
         place=Name(place.name),
         address=None if place.address is None else Name(place.address),
     )
-    made = opened(desk, section, runs_on(day, right="Day sheet"), below)
-    made += desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
+    top = opened(desk, section, runs_on(day, right="Day sheet"), below)
+    strip = desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
+    made: list[Flowable] = []
     proposed = any(setup.proposed for setup in day.setups)
     pauses = _pauses(day)
     if proposed:
@@ -53,15 +64,18 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     if pauses is not None:
         made.append(desk.text(pauses, BODY))
     made.append(_scenes(desk, day))
-    for hung, rooms in _hung(day).items():
-        made.append(desk.text(said("packet.way", rooms=rooms, facts=hung), BODY))
     after: list[Flowable] = [_emergency(desk, day), _weather(desk, day)]
-    for smaller in (1.0, 0.7, 0.45, 0.3, 0.0):  # rather a small photo than a second page
+    # rather a small photo than a second page, rather none, and rather the hours in words alone
+    for clock, smaller in product((strip, []), (1.0, 0.7, 0.45, 0.3, 0.0)):
         middle = _middle(desk, content, day, smaller)
-        standing = (one for one in (*made, *middle, *after) if not isinstance(one, PageBreak))
-        if desk.tall(standing) <= desk.height:
+        page = [*top, *clock, *made, *middle, *after]
+        if desk.tall(one for one in page if not isinstance(one, PageBreak)) <= desk.height:
             break
-    page = [*made, *middle, *after]
+    else:
+        page = [*top, *strip, *made, *middle, *after]
+    if not smaller:
+        named = Name(day.place.name)
+        desk.moved += (photo_of(named, one) for one in day.photos[:PHOTOS])
     return [*page, *note_lines(desk, page)]
 
 
@@ -92,7 +106,7 @@ def _scenes(desk: Desk, day: PacketDay) -> Ledger:
     rows = [
         (
             Cell(hours_of(setup), bold=True, more=_around(setup)),
-            Cell(Name(setup.scene.name), bold=True),
+            Cell(Name(setup.scene.name), bold=True, more=_hanging(setup)),
             Cell(room_of(setup), to=setup.key),
             setup.scene.seen,
         )
@@ -105,16 +119,13 @@ def _around(setup: PacketSetup) -> Words:
     """When a setup is built and when it is struck, where the days' plan says so."""
     if setup.set_up_from is None or setup.strike_until is None:
         return ""
-    return said("packet.around", set_up=setup.set_up_from, strike=setup.strike_until)
+    begin, end = setup.set_up_from, setup.strike_until
+    return said("packet.around", set_up=begin, strike=end)
 
 
-def _hung(day: PacketDay) -> dict[Said, Many]:
-    """What is said of set-ups that are planned too short for what is hung, and the rooms."""
-    rooms: dict[Said, dict[Name | Said, None]] = {}
-    for setup in day.setups:
-        if setup.hung is not None:
-            rooms.setdefault(setup.hung, {})[room_of(setup)] = None
-    return {hung: Many(tuple(names), "list") for hung, names in rooms.items()}
+def _hanging(setup: PacketSetup) -> Words:
+    """How much sooner a set-up begins if what is hung is to be up by then."""
+    return said("packet.hanging", sooner=setup.hanging) if setup.hanging is not None else ""
 
 
 def _pauses(day: PacketDay) -> Said | None:

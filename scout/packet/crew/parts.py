@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import cast
 
 from reportlab.lib.utils import ImageReader
@@ -17,7 +18,7 @@ from scout.packet.photos import Framed, framed_all
 from scout.packet.setting.canvas import PacketCanvas, Running
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.text import BODY, INK, QUIET, TextStyle, draw_lines
-from scout.values import said
+from scout.values import Name, Said, said
 from scout.words.figures import Words
 
 GAP = 16.0  # points between two columns
@@ -283,6 +284,12 @@ def pictures(
         Pictures(desk, ready[begin : begin + abreast], height, abreast)
         for begin in range(0, len(ready), abreast)
     ]
+
+
+def photo_of(of: Name | Said, photo: PacketPhoto) -> PacketPhoto:
+    """A photo whose caption begins with its place or room."""
+    caption = Name(photo.caption) if photo.caption else None
+    return replace(photo, caption=str(said("packet.photo_of", of=of, caption=caption)))
 
 
 def crew_notes(desk: Desk, notes: Sequence[CrewNote]) -> list[Flowable]:

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import time
 from functools import partial
 
@@ -34,12 +35,13 @@ from scout.packet.crew.running import hours_of, room_of, runs_through
 from scout.packet.noisy import left_to_ask
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
+from scout.packet.setting.text import BODY, INK, QUIET, SMALL, TextStyle
 from scout.records.sheet import Camera
 from scout.values import Figure, Many, Name, Said, Value, Word, names, said
 from scout.words import line
 from scout.words.figures import Words, length
 
+SMALLEST = replace(QUIET, colour=INK)  # acts, where a page would not hold them else
 BOLD = TextStyle(size=9.0, leading=11.2, bold=True, space_after=0.0)
 TOPICS: dict[Role, tuple[str, ...]] = {
     "camera": ("space",),
@@ -113,7 +115,9 @@ def _when_where(setup: PacketSetup) -> Cell:
     return Cell(Name(setup.scene.name), bold=True, more=below)
 
 
-def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
+def to_do(
+    desk: Desk, content: PacketContent, role: Role, style: TextStyle = SMALL
+) -> list[Flowable]:
     """A person's acts in the order of when they are due, each once, with a box to tick; when stands
     beside the first of those that are due together.
     """
@@ -125,7 +129,7 @@ def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
         for before, one in zip([None, *due], due, strict=False)
     ]
     columns = [Column("", 0.25), Column("", 4.9), Column("", 1.0), Column("", 1.75)]
-    return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
+    return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True, style=style)])
 
 
 def _listed(one: Task, role: Role) -> bool:
@@ -196,20 +200,25 @@ def filled(
     least: int = 0,
     brief: Sequence[Flowable] | None = None,
     told: Callable[[int], list[Flowable]] | None = None,
+    small: list[Flowable] | None = None,
 ) -> list[Flowable]:
     """A person's page with what is to be known of each setup (`told`, of so many lines) between the
     rest: as many lines as leave all of it on one page, `least` at least, then with `brief` in place
-    of what comes after; what has no room stands with its room all the same.
+    of what comes after, then with `small` in place of `made`; what has no room stands with its room
+    all the same.
     """
     told = told or partial(_by_setup, desk, content, role)
     lines = range(LINES_A_SETUP, least - 1, -1)
     page: list[Flowable] = []
-    for tail in (after, brief) if brief is not None else (after,):
-        for most in lines:
-            page = [*made, *headed(desk, title, told(most)), *tail]
-            standing = (one for one in page if not isinstance(one, PageBreak))
-            if desk.tall(standing) <= desk.height:
-                return [*page, *note_lines(desk, page)]
+    tails = (after, brief) if brief is not None else (after,)
+    tries = [(made, tail, most) for tail in tails for most in lines]
+    if small is not None:
+        tries.append((small, tails[-1], least))
+    for head, tail, most in tries:
+        page = [*head, *headed(desk, title, told(most)), *tail]
+        standing = (one for one in page if not isinstance(one, PageBreak))
+        if desk.tall(standing) <= desk.height:
+            break
     return [*page, *note_lines(desk, page)]
 
 
@@ -265,15 +274,16 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Acts by hour, where each light stands, then what light, sun, colour and power do in each room.
     How full a circuit is stands with its room's plan.
     """
-    made = sheet_of(desk, content, "light", "Light", where_when(content, "light"))
-    made += to_do(desk, content, "light")
-    made += headed(desk, "Each light", _placed(desk, content))
+    first = sheet_of(desk, content, "light", "Light", where_when(content, "light"))
+    lights = headed(desk, "Each light", _placed(desk, content))
+    made = [*first, *to_do(desk, content, "light"), *lights]
+    small = [*first, *to_do(desk, content, "light", SMALLEST), *lights]
     bounced = _bounced(desk, content)
     after = headed(desk, "Before a lamp is bounced", bounced)
     # where a line more would be a page more, the heading says what the line would
     brief = headed(desk, "Do not bounce but these", bounced[:1]) if len(bounced) > 1 else None
     title = "Light, sun, colour, power"
-    return filled(desk, content, "light", made, title, after, brief=brief)
+    return filled(desk, content, "light", made, title, after, brief=brief, small=small)
 
 
 def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:

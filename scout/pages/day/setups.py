@@ -61,15 +61,19 @@ class SetupLine:
     carry_min: int  # of carrying in, before the first set-up of a day
     around: Around = Around()
 
-    def hung(self, findings: Iterable[Finding], *, to_type: bool = True) -> Said | None:
-        """That what is hung takes longer than its set-up, which nobody typed, is planned; None where
-        somebody did, or nothing is hung. to_type: with what to type.
+    def hanging(self, findings: Iterable[Finding]) -> Figure | None:
+        """How much longer than its set-up, which nobody typed, is planned what is hung takes; None
+        where somebody did, or nothing is hung.
         """
         more = hung_min(findings)
-        if self.record.set_up_min is not None or not more:
+        return Figure(more, "min") if more and self.record.set_up_min is None else None
+
+    def hung(self, findings: Iterable[Finding]) -> Said | None:
+        """The same in words, with what to type."""
+        more = self.hanging(findings)
+        if more is None:
             return None
-        whole = self.around.set_up_min + more if to_type else None
-        return said("day.hung", more=Figure(more, "min"), whole=whole)
+        return said("day.hung", more=more, whole=self.around.set_up_min + round(more.value))
 
     @property
     def hours(self) -> tuple[time | None, time | None]:

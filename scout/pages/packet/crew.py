@@ -208,7 +208,7 @@ def _setup(
         within=_within(one) if proposed else None,
         set_up_from=None if row is None else row.set_up_from,
         strike_until=None if row is None else row.strike_until,
-        hung=None if row is None else one.hung(found.findings, to_type=False),
+        hanging=None if row is None else one.hanging(found.findings),
         framing=setup.framing,
         lens_mm=lens,
         state=candidate.state,  # type: ignore[arg-type]

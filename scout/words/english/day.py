@@ -26,7 +26,7 @@ MESSAGES = {
     "day.thing.lead": ("{n} cable", "{n} cables", "n"),
     "day.thing.mic": ("{n} microphone", "{n} microphones", "n"),
     "day.thing.window": ("{n} window covered", "{n} windows covered", "n"),
-    "day.hung": "What is hung takes some {more} more than the set-up planned[. Type {whole} minutes for set-up]",
+    "day.hung": "What is hung takes some {more} more than the set-up planned. Type {whole} minutes for set-up",
     "day.taken.meal_inside": "{scene} holds {meal} of meals within it",
     "day.taken.moves": (
         "Moves: four trips on foot; roads a third longer than straight, at 40 km/h (common"

@@ -111,6 +111,7 @@ MESSAGES = {
     "packet.producer": "Producer",
     "packet.crew": "Crew",
     "packet.around": "set-up {set_up}, struck {strike}",
+    "packet.hanging": "to hang cloth: {sooner} sooner",
     "packet.pauses": "[Meal {meals}. ][Dusk {dusk}.]",
     "packet.emergency": "Emergency",
     "packet.rev": "rev {n}",
