@@ -127,7 +127,8 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         add("lens", "place", r"camera [^,]+, (\d+) mm", drawn)
         add("lens", "camera", rf"{re.escape(row)} (\d+) mm", camera[row])
         add("camera height", "place", rf"camera ({LENGTH})", drawn)
-        add("camera height", "camera", rf"({LENGTH}) ISO", camera[row])
+        held = r"(?: hand-held| clamped)?"
+        add("camera height", "camera", rf"({LENGTH}){held} ISO", camera[row])
         add("camera to subject", "camera", rf"({LENGTH}) its mark: {LENGTH}", camera[row])
         add("camera to subject", "decide", rf"Set the camera ({LENGTH}) from the face", decide)
         apart = found.found["camera to subject", room]["camera"]
