@@ -161,13 +161,17 @@ class PlaceSheet:
                 reading += 180.0
             for share in (0.5, 0.35, 0.65, 0.2, 0.8):
                 spot = (ax + (bx - ax) * share, ay + (by - ay) * share)
-                for side in (0.75, -0.75):
+                for side in (0.85, -0.85):
                     normal = math.radians(reading + 90.0)
                     at = (
                         spot[0] + math.cos(normal) * side * u,
                         spot[1] + math.sin(normal) * side * u,
                     )
-                    choices.append(hand.centred(at, words, size=0.9, angle_deg=reading, ink="rust"))
+                    choices.append(
+                        hand.centred(
+                            at, words, size=0.9, angle_deg=reading, ink="rust", backed=True
+                        )
+                    )
         board.place(choices, pad=0.02)
 
     def _people(self, board: Board, view: View) -> list[Tag]:

@@ -23,6 +23,7 @@ from scout.drawing.shapes import (
     Shape,
     Text,
     bounds,
+    rectangle,
 )
 from scout.drawing.taken import BoolArray, FloatArray
 from scout.words.figures import Words
@@ -35,6 +36,7 @@ NARROW = 40.0  # a phone's sheet is less than so many sizes of its letters wide
 DOUBTFUL = 0.6  # nor is it left to doubt where another symbol stands nearly as near
 ON_A_LINE = 8.0  # sizes of the letters: what standing on a lead or the edge of a cloth counts as
 SIZE, PAD = 0.9, 0.12  # of the letters, in the hand's, and what stays free round them, in theirs
+APART = 0.7  # of the letters: what parts them in a row from another thing's, where there is paper
 NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
 COSINES, SINES = (
     np.array([turn(2 * math.pi * k / WAYS) for k in range(WAYS)]) for turn in (math.cos, math.sin)
@@ -100,8 +102,15 @@ def place_tags(
             shapes = [*_leader(board, tag, best.box), *shapes]
         for text in best.rows:
             board.take(text.corners(PAD * text.size_mm))
+            board.take(_row(text, APART * text.size_mm), hard=False)
         board.over_group(shapes, f"label-{tag.name}")
     return left
+
+
+def _row(text: Text, apart_mm: float) -> tuple[Point, ...]:
+    """The box round a level line of letters, so much longer on either side."""
+    (left, low), _, (right, high), _ = text.corners()
+    return rectangle(left - apart_mm, low, right + apart_mm, high)
 
 
 def _across(board: Board) -> tuple[float, float] | None:

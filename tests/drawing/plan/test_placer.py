@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.placer import Tag, place_tags
-from scout.drawing.shapes import Text, rectangle, walk
+from scout.drawing.shapes import Text, bounds, rectangle, walk
 from scout.values import Name
 
 U = 3.0
@@ -47,6 +49,25 @@ def test_letters_stand_on_a_lead_where_there_is_no_other_place_near() -> None:
     board.take(leads[0], hard=False)
     assert place_tags(board, [tag]) == []
     assert left_edge(board) > 6.0
+
+
+@pytest.mark.parametrize("apart_mm", range(20, 60, 2))
+def test_letters_of_two_things_do_not_read_as_one(apart_mm: int) -> None:
+    # free paper is between the two symbols and below them
+    board = Board(Hand(U))
+    for box in (
+        (-200.0, 2.5, 200.0, 200.0),
+        (-200.0, -200.0, -1.0, 2.5),
+        (apart_mm + 1.0, -200.0, 200.0, 2.5),
+    ):
+        board.take(rectangle(*box))
+    boom = Tag("boom", (0.0, 0.0), 1.0, (Name("boom"),))
+    socket = Tag("socket", (float(apart_mm), 0.0), 1.0, (Name("P2, K1"),))
+    assert place_tags(board, [boom, socket]) == []
+    (_, low, right, high), (start, foot, _, head) = (bounds((text,)) for text in texts(board))
+    # common practice: a space between words is a quarter to a third of the letters' size; more than
+    # two of them part two things
+    assert start - right > 0.75 * 0.9 * U or not (low < head and foot < high)
 
 
 def test_the_first_line_alone_where_both_would_be_led() -> None:
