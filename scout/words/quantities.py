@@ -4,7 +4,8 @@ Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for leng
 length sold), `walk` (whole metres or feet, from 2 km on kilometres or miles), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch), `cable` (the same, or whole feet); for numbers a count of decimals (`{share:1}`); `g` as it was
 recorded; `signed` with its plus; `over` for stops over or, below 0, short, `than` for brighter or darker than; `bare` without its unit; `from` and `to` for ends of
-a range alone; `felt` for a colour cast with a word for how much it is.
+a range alone; `felt` for a colour cast with a word for how much it is; `up` for what is packed or put on: never less
+than is needed, to what can be acted on.
 """
 
 from __future__ import annotations
@@ -102,6 +103,16 @@ def figure(fig: Figure, spec: str, reader: Reader) -> str:
     return _one(fig, specs, rounded, reader)
 
 
+def _no_less(value: float, unit: str, reader: Reader) -> float:
+    """A stops, length or area raised to the next half stop, five centimetres or tenth of a square
+    metre; to the next inch (foot, of a length told in feet) or square foot.
+    """
+    inches = METRES_PER_FOOT if value >= WALK_FROM_M else METRES_PER_INCH
+    steps = {"stops": (0.5, 0.5), "m": (0.05, inches), "m2": (0.1, METRES_PER_FOOT**2)}
+    step = steps.get(unit, (0.0, 0.0))[reader.units == "feet"]
+    return math.ceil(value / step - 1e-6) * step if step else value
+
+
 def _put(unit: str, n: str, reader: Reader, count: float | None = None, **others: str) -> str:
     """A written number in the template of its unit; a unit without one is left unsaid."""
     code = f"unit.{unit}"
@@ -114,6 +125,8 @@ def _put(unit: str, n: str, reader: Reader, count: float | None = None, **others
 def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     value, bare, signed = fig.value, "bare" in specs, "signed" in specs
     unit: str = fig.unit
+    if "up" in specs:
+        value, rounded = _no_less(value, unit, reader), True
     if asked := SIDES.keys() & set(specs):
         below, neither, above = SIDES[asked.pop()]
         if abs(value) <= NOUGHT if rounded else not round(abs(value), DECIMALS["stops"]):

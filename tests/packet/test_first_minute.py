@@ -89,7 +89,7 @@ QUESTIONS = {
         "which lights": r"Light pocket LED, on battery spare",
         "how many cables": r"2 × cable 10\sm",
         "stands": r"4 light stands",
-        "blankets": r"Blankets, [1-6]\.\d\d m",
+        "blankets": r"Blankets, [1-6](?:\.\d\d?)?\sm at once",
         "how far to carry": r"140 m from the van",
         "how many steps": r"Carry everything up 42 steps",
         "the narrowest door": r"Narrowest door 0\.78 m",

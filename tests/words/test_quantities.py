@@ -104,3 +104,25 @@ def test_a_bare_text_is_no_value() -> None:
     with pytest.raises(TypeError):
         said("value.missing", name="text")  # type: ignore[arg-type]
     assert Many((Name("a"),)) == names(["a"])
+
+
+@pytest.mark.parametrize(
+    ("figure", "metric", "feet"),
+    [
+        # by hand: what is packed or put on is told to what can be acted on, never less than it is
+        (Figure(13 / 3, "stops"), "4½ stops", "4½ stops"),
+        (Figure(4.1, "stops"), "4½ stops", "4½ stops"),
+        (Figure(4.0, "stops"), "4 stops", "4 stops"),
+        (Figure(0.0, "stops"), "0 stops", "0 stops"),
+        (Figure(13 / 3, "stops", 0.0, 13 / 3), "0 to 4½ stops", "0 to 4½ stops"),
+        (Figure(19.71, "m2"), "19.8 m²", "213 sq ft"),  # 212.16 sq ft
+        (Figure(0.1 + 0.2, "m2"), "0.3 m²", "4 sq ft"),
+        (Figure(4.81, "m"), "4.85 m", "15' 10\""),  # 189.4 in
+        (Figure(12.01, "m"), "12.05 m", "40 ft"),  # 39.4 ft
+        (Figure(3.0, "A"), "3 A", "3 A"),
+    ],
+)
+def test_what_is_packed_is_never_rounded_down(figure: Figure, metric: str, feet: str) -> None:
+    for reader, told in ((METRIC, metric), (FEET, feet)):
+        with reading(reader):
+            assert say(figure, "up").replace(NB, " ") == told

@@ -177,8 +177,9 @@ def cover_of(cloth: Cloth) -> Cover:
 
 def white(cloth: Cloth, lights: Many) -> Act:
     """To hang it on a wall, stretch it under a ceiling or lay it on a floor."""
-    surface, area = of_surface(cloth.surface), Figure(cloth.area_m2, "m2")
     (start, end), (low, high) = cloth.along_m, cloth.across_m
+    # the whole rectangle is brought: what stands on the floor stands on it
+    surface, area = of_surface(cloth.surface), Figure((end - start) * (high - low), "m2")
     if cloth.surface not in ("floor", "ceiling"):
         return act(
             "hang.white",

@@ -30,7 +30,7 @@ MESSAGES = {
     "act.cover.windows": "Draw or black out {windows} before dark",
     "act.cover.pieces": "Tilt, cover or take down {pieces}, looking through the lens",
     "act.flag.gloss": "Flag {lights} off {surface}, looking through the lens",
-    "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}][, {hours}]",
+    "act.camera.nd": "Put {stops:up} of ND on the lens[ at {iso}][, {hours}]",
     "act.soften.light": "Scrim or diffuse {lights} by {stops}, or move back, then dim",
     "act.arm.light": "Hang {light} on an arm at {height}, its stand beside the frame",
     "act.leave.light": "Leave {light} out: it is in frame",

@@ -128,6 +128,8 @@ def test_a_floor_is_laid_and_nobody_moves_off_it() -> None:
     )
     assert sides[0] <= 3.0 + 1e-6
     assert sides[1] <= 4.0 + 1e-6
+    # property: what is brought is the rectangle that is told, furniture on it or not
+    assert laid["area"].value == pytest.approx(sides[0] * sides[1])
     assert not {"hang.white", "move.subject"} & rows.keys()
 
 
