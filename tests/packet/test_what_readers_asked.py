@@ -21,6 +21,7 @@ from scout.assess.answers import (
     SoundAnswer,
     act,
 )
+from scout.assess.choice.findings import permit_to_ask
 from scout.drawing.lettering import SCREEN_WIDE_MM
 from scout.packet.asked import (
     beside_plan,
@@ -154,6 +155,30 @@ def test_each_trade_reads_the_call_of_its_own_people() -> None:
         assert called in pages[title], title
     for title in ("To pack and carry", "Sunday 21 June 2026"):
         assert "ask its hours; first arrival 08:00" in pages[title], title
+
+
+@pytest.mark.parametrize(
+    ("of_place", "words"),
+    [  # by hand: one row, whatever is known
+        ({}, "Permit not recorded House rules"),
+        ({"permit_granted": True}, "Permit granted House rules"),
+        ({"permit_granted": True, "permits": "No 7"}, "Permit granted No 7 House rules"),
+        ({"permits": "No 7"}, "Permit No 7 House rules"),
+        (
+            {"permits": "No 7", "permit_lead_days": 10},
+            "Permit The permit takes 10 days Ask by Thu 11 Jun for the permit of Weir House No 7",
+        ),
+    ],
+)
+def test_a_day_says_one_thing_of_its_permit(of_place: dict[str, Any], words: str) -> None:
+    place = location(**of_place)
+    content = crew_content(place=place, edition="carry")
+    (day,) = content.days
+    asked = permit_to_ask(place, day.date, date(2026, 5, 1))
+    content = replace(content, days=(replace(day, permit=asked),))
+    page = " ".join(text_by_title(read(content)[0])["Sunday 21 June 2026"].split())
+    assert words in page
+    assert "Permits" not in page
 
 
 def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 
 from reportlab.platypus import PageBreak
@@ -207,8 +208,7 @@ def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
     opening = Many(opening_words(held), "list") if held is not None else None
     facts: list[tuple[Words, Cell | Words | None]] = [
         ("Open", opening or place.hours),
-        ("Permits", place.permits),
-        *_permit(day),
+        ("Permit", _permit(day)),
         ("House rules", place.house_rules),
         ("Toilets", place.restrooms),
         ("Holding", place.holding),
@@ -231,13 +231,15 @@ def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
     return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
 
 
-def _permit(day: PacketDay) -> list[tuple[Words, Cell | Words | None]]:
-    """That the permit is still to be asked for, or that it is granted; nothing where neither is
-    known.
-    """
+def _permit(day: PacketDay) -> Cell | Words | None:
+    """That the permit is still to be asked for, or that it is granted, above what is typed of it."""
+    typed = day.place.permits
     if day.permit is not None:
-        return [("Permit", finding_row(day.permit)[0])]
-    return [("Permit", said("packet.permit_granted"))] if day.place.permit_granted else []
+        asked = finding_row(day.permit)[0]
+        return replace(asked, more="\n".join(str(one) for one in (asked.more, typed) if one))
+    if day.place.permit_granted:
+        return Cell(said("packet.permit_granted"), more="" if typed is None else Name(typed))
+    return typed
 
 
 def _breakers(setups: Sequence[PacketSetup]) -> Said | None:
