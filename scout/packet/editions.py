@@ -147,7 +147,9 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
     """What is printed, in its order, each with a name for when it cannot be."""
     parts = CONTENTS[content.edition].parts  # type: ignore[index]
     simple: dict[Part, Callable[..., list[Flowable]]] = {
-        "front": partial(front, sheets=[one for one in SHEETS if one in parts]),
+        "front": partial(
+            front, sheets=[one for one in SHEETS if one in parts], rooms="decide" in parts
+        ),
         "photos": partial(contact_sheet, shown_already="decide" in parts),
         "camera": camera_sheet,
         "light": light_sheet,

@@ -5,6 +5,7 @@ what stands in the content.
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import replace
 from datetime import date, time
 from typing import Any
@@ -47,6 +48,7 @@ from scout.packet.crew.lamps import NONE, lamps
 from scout.packet.crew.parts import Pictures, note_lines
 from scout.packet.crew.room import exposure, reserves_head
 from scout.packet.editions import print_edition
+from scout.packet.names import EditionName
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.table import Cell
@@ -179,6 +181,32 @@ def test_a_day_says_one_thing_of_its_permit(of_place: dict[str, Any], words: str
     page = " ".join(text_by_title(read(content)[0])["Sunday 21 June 2026"].split())
     assert words in page
     assert "Permits" not in page
+
+
+@pytest.mark.parametrize(
+    ("edition", "first", "rest"),
+    [
+        ("whole", "the tap drips", "on the room pages"),
+        ("camera", "the wide", "in the whole packet"),
+        ("light+sound", "the key", "in the whole packet"),
+        ("production", "the tap drips", "on the producer's page"),
+    ],
+)
+def test_a_front_begins_with_its_readers_own_and_says_where_the_rest_stands(
+    edition: EditionName, first: str, rest: str
+) -> None:
+    """by hand: nine red lines with an act each, the last two of the light and the camera."""
+    switch = replace(act("switch.off", noise=Name("tap")), who="production")
+    dripping = tuple(judged("problem", "sound", f"the tap drips {k}", switch) for k in range(7))
+    dim = judged("problem", "light", "the key is dim", replace(switch, who="light"))
+    wide = judged("problem", "space", "the wide does not fit", replace(switch, who="camera"))
+    found = replace(assessment(), findings=(*dripping, dim, wide))
+    content = replace(with_setups(1, found=found), edition=edition)
+    (page,) = text_of_pages(read(content)[0])[:1]
+    open_lines = page.split("Still open")[1]
+    named = [one for one in ("the tap drips", "the key", "the wide") if one in open_lines]
+    assert min(named, key=open_lines.index) == first
+    assert re.search(rf"\d more stand {rest}", page), page
 
 
 def test_what_is_off_how_it_was_read_and_what_the_crew_noted_are_three_things() -> None:

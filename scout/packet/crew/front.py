@@ -15,7 +15,7 @@ from scout.packet.blocks import WARNING, Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.running import hours_of, no_calls, room_of, runs_through
-from scout.packet.names import trades_of
+from scout.packet.names import TRADES, trades_of
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
 from scout.packet.setting.table import Cell, Column, Ledger
@@ -26,6 +26,7 @@ from scout.words import line
 from scout.words.figures import Words
 
 Sheet = Role | Literal["last"]  # a page that somebody turns to by name
+Open = tuple[Level, Words, Words, Words]  # how bad it is, what to do, of what, who
 MOST_OPEN, LEAST_OPEN = 7, 4
 # who looks after a topic where no act says who does it
 DOES: dict[str, Role] = {
@@ -42,8 +43,12 @@ MOST_CHANGES, LEAST_CHANGES = 12, 3
 QR_POINTS = 70.0
 
 
-def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> list[Flowable]:
-    """Days, open points, changes, crew; and on which page each person's own sheet stands."""
+def front(
+    desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = (), *, rooms: bool = True
+) -> list[Flowable]:
+    """Days, open points, changes, crew; and on which page each person's own sheet stands. `rooms`:
+    whether the edition has the pages of the rooms, with what is open in each.
+    """
     section = Section("front", content.production.title, 0)
     below = said("packet.front", revision=content.revision, at=content.printed)
     made = opened(
@@ -62,9 +67,12 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
     if sheets and "last" not in sheets:
         after.append(desk.text(said("packet.signs_elsewhere"), QUIET))
     standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
-    rows, left = open_points(content), desk.height - desk.tall(standing)
+    rows, left = (
+        _own_first(open_points(content), content.edition),
+        desk.height - desk.tall(standing),
+    )
     for most in range(MOST_OPEN, LEAST_OPEN - 1, -1):  # rather fewer lines than a second page
-        opens = headed(desk, "Still open", _open(desk, rows, most))
+        opens = headed(desk, "Still open", _open(desk, rows, most, _rest_at(sheets, rooms)))
         changes = _changes(desk, content, left - desk.tall(opens))
         if desk.tall([*opens, *changes]) <= left:
             break
@@ -156,13 +164,11 @@ def _opens(day: PacketDay) -> Words:
     return ""
 
 
-def open_points(
-    content: PacketContent, besides: Role | None = None
-) -> list[tuple[Level, Words, Words, Words]]:
+def open_points(content: PacketContent, besides: Role | None = None) -> list[Open]:
     """What is still open of the days to come, worst first: level, what to do, of what, who.
     `besides`: whose acts stand on the same page already.
     """
-    rows: list[tuple[Level, Words, Words, Words]] = [
+    rows: list[Open] = [
         ("problem", said("packet.choose", scene=Name(scene)), "", Word("role", "production"))
         for scene in content.unchosen
     ]
@@ -218,9 +224,20 @@ def _to_do(finding: Finding) -> tuple[str, Words]:
     )
 
 
-def _open(
-    desk: Desk, rows: Sequence[tuple[Level, Words, Words, Words]], most: int
-) -> list[Flowable]:
+def _own_first(rows: Sequence[Open], edition: str) -> list[Open]:
+    """Open points in their order, those of the trades that an edition is printed for before all."""
+    own = [Word("role", trade) for trade in TRADES if trade in edition.split("+")]
+    return sorted(rows, key=lambda row: row[3] not in own)
+
+
+def _rest_at(sheets: Sequence[Sheet], rooms: bool) -> str:
+    """The message where open points stand that the front has no line for."""
+    if rooms:
+        return "packet.open_more"
+    return "packet.open_more_production" if "production" in sheets else "packet.open_more_whole"
+
+
+def _open(desk: Desk, rows: Sequence[Open], most: int, rest_at: str) -> list[Flowable]:
     if not rows:
         return [desk.text("Nothing that is known of.", BODY)]
     shown = [
@@ -230,7 +247,7 @@ def _open(
     columns = [Column("", 5.6), Column("", 0.9)]
     made: list[Flowable] = [Ledger(desk.setter, columns, shown, headless=True)]
     if len(rows) > most:
-        made.append(desk.text(said("packet.open_more", n=len(rows) - most), QUIET))
+        made.append(desk.text(said(rest_at, n=len(rows) - most), QUIET))
     return made
 
 

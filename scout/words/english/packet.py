@@ -166,6 +166,16 @@ MESSAGES = {
         "{n} more stand on the room pages",
         "n",
     ),
+    "packet.open_more_production": (
+        "{n} more stands on the producer's page",
+        "{n} more stand on the producer's page",
+        "n",
+    ),
+    "packet.open_more_whole": (
+        "{n} more stands in the whole packet",
+        "{n} more stand in the whole packet",
+        "n",
+    ),
     "packet.is_it_last": "Is this the last revision?",
     "packet.fee": "{amount:2} {currency}[, {note}]",
     "packet.breakers": "{circuits}. Where, and who opens them: ____________",
