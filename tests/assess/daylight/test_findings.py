@@ -353,6 +353,12 @@ def test_the_hours_of_the_scene_decide() -> None:
     ((start, end),) = sun_touches(room, WINTER).subject.spells
     after = found_for(room, WINTER, end.time().replace(microsecond=0, second=0), time(22))
     assert after["sun.on_face"].lasts.value < 1
+    assert after["sun.on_face"].level == "care"  # less than the facing is known to
+    assert after["sun.on_face"].acts
+    # by hand: three minutes are a problem, a second less is none
+    for seconds, level in ((180, "problem"), (179, "care")):
+        begin = (end - timedelta(seconds=seconds)).time()
+        assert found_for(room, WINTER, begin, time(22))["sun.on_face"].level == level
     later = found_for(room, WINTER, time(19), time(22))
     assert set(later) & {"sun.on_face", "sun.on_subject", "sun.in_room"} == set()
     assert later["sun.none"].level == "good"

@@ -31,6 +31,9 @@ from scout.records.sheet import RoomRecord, RoomSheet
 from scout.values import Figure, Many, Minutes, Name, Said, Spell, names, said
 
 STEP_MIN = 5.0
+# the sun's way takes four minutes a degree: a shorter spell is less than a degree of the room's
+# facing, which nobody knows so well, and less than a take (common practice)
+BRIEF_MIN = 3.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,13 +41,13 @@ class OnFace(Finding):
     """Direct sun falls into the subject's face indoors.
 
     Why:    it burns out, makes eyes squint, and moves across the take.
-    Level:  problem.
+    Level:  problem; care under three minutes in all.
     Source: assess.daylight.sun.touch: the beam through each window against the mark.
     """
 
     code = "sun.on_face"
     topic = "sun"
-    levels: ClassVar[tuple[Level, ...]] = ("problem",)
+    levels: ClassVar[tuple[Level, ...]] = ("problem", "care")
     spells: Many
     windows: Many
     lasts: Minutes
@@ -212,7 +215,8 @@ def _indoors(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield SunUnknown(**measuring(touches.subject.unknown), where=where)
     if on_subject:
         kind: type[OnFace] = OnFace if _into_face(setup, on_subject) else OnSubject
-        level: Level = "problem" if kind is OnFace else "care"
+        brief = _lasts(on_subject).value < BRIEF_MIN
+        level: Level = "problem" if kind is OnFace and not brief else "care"
         striking = [window for window in shining if _alone(setup, window, "subject")]
         acts = _shut_out(setup, striking, "subject", on_subject)
         yield _through(kind, level, striking, on_subject, acts)
