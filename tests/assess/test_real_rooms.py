@@ -47,6 +47,9 @@ def test_whoever_holds_a_boom_stands_in_the_room() -> None:
         held += 1
         assert bool(inside(plan, np.array(boom.end_m[:2])))
         assert float(distance_to_walls_m(plan, np.array(boom.end_m[:2]))) >= 0.25 - 1e-6
+        # property: nor within the legs of any stand, at the least 0.3 m from its middle
+        for one in found.placements.values():
+            assert math.dist(one.at_m[:2], boom.end_m[:2]) >= 0.3
     assert held >= 2
 
 

@@ -95,7 +95,7 @@ def plan_rows(
     pair = ((key_light, key, found.key), (part.back, back, found.back))
     boom, boom_seen = boom_answer(
         sheet,
-        stage,
+        full,
         floor,
         found,
         [

@@ -182,6 +182,8 @@ def boom_answer(
 ) -> tuple[Boom | None, BoomAnswer | None]:
     """The boom from the side on which it does least harm, the side away from the key when both do
     the same; none, and a microphone with no pole, where nobody has floor to hold one.
+
+    stage: with every light on its stand; lamps: those whose light the boom may cut
     """
     mic = boom_mic(sheet)
     if mic is None or mic.distance_m is None:
@@ -199,15 +201,11 @@ def boom_answer(
             for _, lamp, at in stood
         )
 
-    among = stage
-    for _, lamp, at in stood:
-        among = among.with_stand(at[0], lamp.lamp.foot_m / 2.0)
-
     def worth(boom: Boom) -> tuple[bool, int, bool, float]:
         cut, seen = harm(boom)
         return not boom.held, cut, not boom.clear, seen
 
-    both = [boom_from(among, mic.distance_m, side) for side in (-found.side, found.side)]
+    both = [boom_from(stage, mic.distance_m, side) for side in (-found.side, found.side)]
     boom = min(both, key=worth)
     if not boom.held:
         seen_by = lenses_that_see(stage, boom)
