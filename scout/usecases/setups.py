@@ -16,7 +16,7 @@ from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import CandidateLine, Kept
 from scout.usecases.work import Work
 from scout.values import Many, Name, names, said
-from scout.words.language import plain, speaks_of
+from scout.words.language import plain, speaks_of, without_end
 
 
 def add_setup(work: Work, candidate_id: int, record: SetupRecord) -> int:
@@ -127,10 +127,12 @@ def _fitting(typed: str, called: Mapping[str, set[str]]) -> list[str]:
     """The names that a text may mean: the first way of reading it that gives any."""
     if typed in called:
         return [typed]
+    # who types "fridge off" means the fridge, not the reading that was taken with it off
+    thing = without_end(typed, "setup.said_off")
     ways: tuple[Callable[[str, str], bool], ...] = (
         lambda name, _: _closed_up(name) == _closed_up(typed),
-        lambda _, words: _closed_up(words) == _closed_up(typed),
-        lambda _, words: speaks_of(words, typed, "setup.said_off"),
+        lambda _, words: _closed_up(words) == _closed_up(thing),
+        lambda _, words: speaks_of(words, thing, "setup.said_off"),
     )
     for fits in ways:
         found = [

@@ -105,6 +105,13 @@ def speaks_of(text: str, thing: str, unless: str) -> bool:
     return bool(sought.strip()) and sought in held
 
 
+def without_end(text: str, code: str) -> str:
+    """A text in plain words, without one that a message lists at its end."""
+    held = plain(text)
+    ends = (form for form in _forms(code) if held.endswith(f" {form}"))
+    return held.removesuffix(max(ends, key=len, default="")).strip()
+
+
 def _forms(code: str) -> Iterator[str]:
     for one in (current(), replace(current(), language=ENGLISH)):
         yield from map(plain, translated(code, one).split(","))

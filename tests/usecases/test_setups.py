@@ -208,6 +208,8 @@ HEARD = [
         ("fridge off,  traffic", "N3"),  # all the words of a reading
         ("fridge", "N2"),  # "fridge off" is where it is not heard
         ("FRIDGE ON", "N2"),
+        ("Fridge switched off", "N2"),  # what is to be off, not the reading with it off
+        ("fridge off", "N2"),
         ("extraction fan", "N1"),
         ("fan-on", "N1"),
         ("Lamp", "lamp"),
