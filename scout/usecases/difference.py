@@ -14,12 +14,14 @@ from scout.packet.content import PacketChange
 from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.base import Record
 from scout.records.parts import PARTS
+from scout.records.setups import SetupRecord
 from scout.units import Units
 from scout.values import Figure, Many, Name, Said, Unit, Value, Word, said
 from scout.words import MESSAGES
 
 MOST_LINES = 60
 MOST_CHARACTERS = 80
+MOST_VALUES = 4  # of a list of words that is said in full
 NUMBERED = (
     "crew notes",
     "photos",
@@ -66,7 +68,7 @@ def _fields(record: Any) -> Iterator[str]:
 
 FACTS = frozenset(
     name
-    for record in (LocationRecord, RoomRecord, SceneRecord, ProductionRecord)
+    for record in (LocationRecord, RoomRecord, SceneRecord, SetupRecord, ProductionRecord)
     for name in _fields(record)
 ) | {"candidates", "setups", "marks", "plan", "state", "reason"}
 
@@ -149,6 +151,15 @@ def _within(before: Any, after: Any, path: tuple[str, ...], pairs: Pairs) -> Ite
     if isinstance(before, Mapping) and isinstance(after, Mapping):
         for key in [*after, *(key for key in before if key not in after)]:
             yield from _within(before.get(key), after.get(key), (*path, key), pairs)
+    elif _nameless(before) and _nameless(after):
+        if len(before) != len(after):
+            counts = Figure(len(before)), Figure(len(after))
+            where = _where(path, pairs)
+            yield said("change.became", where=where, was=counts[0], value=counts[1])
+            return
+        for number, (one, other) in enumerate(zip(before, after, strict=True), start=1):
+            of_several = (str(number),) if len(after) > 1 else ()
+            yield from _within(one, other, (*path, *of_several), pairs)
     elif before != after:
         where = _where(path, pairs)
         of_a_note = path[-2:-1] and path[-2] in NUMBERED
@@ -159,12 +170,17 @@ def _within(before: Any, after: Any, path: tuple[str, ...], pairs: Pairs) -> Ite
             else:
                 yield said("change.recorded", where=where, value=now)
         elif after in EMPTY:
-            gone = None if isinstance(before, str) else was
+            gone = None if isinstance(before, (str, list)) else was
             yield said("change.part_gone", where=where, was=gone)
         elif was is None or now is None or of_a_note:
             yield said("change.changed", where=where, value=now if of_a_note else None)
         else:
             yield said("change.became", where=where, was=was, value=now)
+
+
+def _nameless(value: Any) -> bool:
+    """Whether it is a list of things that go by no name, as setups: they go by their number."""
+    return isinstance(value, list) and value != [] and all(isinstance(i, Mapping) for i in value)
 
 
 EMPTY: tuple[Any, ...] = (None, {}, [])
@@ -201,7 +217,11 @@ def told(value: Any, path: tuple[str, ...]) -> Value:
 
 
 def value_of(value: Any, key: str) -> Value | None:
-    """A value of the record under its key; None for one with parts."""
+    """A value of the record under its key, or a few words; None for what has parts, or for more."""
+    if isinstance(value, list) and 0 < len(value) <= MOST_VALUES:
+        words = [value_of(one, key) for one in value if isinstance(one, str)]
+        each = tuple(one for one in words if one is not None)
+        return Many(each, "list") if len(each) == len(value) else None
     if value is None or isinstance(value, (Mapping, list)):
         return None
     if isinstance(value, bool):

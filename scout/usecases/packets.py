@@ -288,8 +288,8 @@ def _facts_of(record: Record) -> dict[str, Any]:
 
 
 def _chosen(candidate: models.Candidate) -> dict[str, Any]:
-    setups = [
-        translate.to_record(row).model_dump(mode="json", exclude_none=True)
+    setups = [  # a setup's note stands on no page, so no list of changes may say it
+        translate.to_record(row).model_dump(mode="json", exclude_none=True, exclude={"note"})
         for row in translate.alive(candidate.setups)
     ]
     return {

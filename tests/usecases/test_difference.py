@@ -117,6 +117,44 @@ def test_a_change_is_one_message(before: Any, after: Any, what: Said) -> None:
     assert differences(before, after) == [PacketChange(name, what)]
 
 
+SETUP = {"on": "2026-12-10", "from_time": "09:30", "switched_off": ["fridge"]}
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "told"),
+    [  # by hand: setups have no names of their own, so that one of several goes by its number
+        ([SETUP], [SETUP | {"from_time": "10:00"}], ["setups from time: “09:30” became “10:00”"]),
+        (
+            [SETUP],
+            [SETUP | {"on": "2026-12-11"}],
+            ["setups date: “2026-12-10” became “2026-12-11”"],
+        ),
+        (
+            [SETUP],
+            [SETUP | {"switched_off": ["N2", "boiler"]}],
+            ["setups switched off: “fridge” became “N2”, “boiler”"],
+        ),
+        ([SETUP], [SETUP | {"switched_off": list("abcde")}], ["setups switched off changed"]),
+        (
+            [SETUP],
+            [{"on": "2026-12-10", "from_time": "09:30"}],
+            ["setups switched off taken out"],
+        ),
+        (
+            [SETUP, SETUP],
+            [SETUP, SETUP | {"focal_length_mm": 35}],
+            ["setups 2 focal length: 35\u00a0mm, not recorded before"],
+        ),
+        ([SETUP], [SETUP, SETUP], ["setups: 1 became 2"]),
+        ([], [SETUP], ["setups added"]),
+    ],
+)
+def test_what_changed_of_a_setup_is_said(before: Any, after: Any, told: list[str]) -> None:
+    with reading(Reader("metric")):
+        found = differences({"Talk": {"setups": before}}, {"Talk": {"setups": after}})
+        assert [str(one.what) for one in found] == told
+
+
 def test_order_and_what_is_no_change() -> None:
     assert differences({"A": {"x": 1.0}}, {"A": {"x": 1}}) == []
     assert differences({"B": {}, "A": {}}, {"A": {}, "C": {}}) == [

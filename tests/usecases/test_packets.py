@@ -20,7 +20,7 @@ from scout.packet.content import PacketContent
 from scout.packet.crew.day import plan_b
 from scout.packet.setting import bidi
 from scout.pages import assessing
-from scout.pages.day.setups import setups_of_scene
+from scout.pages.day.setups import setups_of, setups_of_scene
 from scout.pages.packet import printing
 from scout.pages.packet.crew import compose
 from scout.records import (
@@ -245,6 +245,17 @@ def test_an_edition_says_what_changed_since_it_was_printed_itself(work: Work, bu
     revision, since, swap, heights = told(revisions.Wanted("sound"))
     assert (revision, since.partition(",")[0], swap) == (3, "revision 2", None)
     assert heights == ["Loft, Mill: height: 2.40\u00a0m became 2.60\u00a0m"]
+
+
+def test_a_setups_note_is_in_no_list_of_changes(work: Work, built: Built) -> None:
+    production, _room = fill(work)
+    packets.print_packet(work, production, built.printer)
+    line = setups_of(work, production)[0]
+    record = line.record.model_copy(update={"note": SECRET, "from_time": "10:00"})
+    setups.save_setup(work, line.id, line.version, record)
+    changes = packets.print_packet(work, production, built.printer).changes
+    assert any("from time: “10:00”" in one for one in changes), changes
+    assert SECRET not in repr(built.contents) + repr(changes)
 
 
 def test_what_follows_from_a_change_is_said(work: Work, built: Built) -> None:
