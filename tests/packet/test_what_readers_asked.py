@@ -589,7 +589,7 @@ def test_parking_hours_stand_where_the_van_is_sent_and_are_held_against_the_call
     )
     for heeds, told in (
         ((), "free 09:00 to 17:00"),
-        ((late,), "free 09:00 to 17:00; not free at 08:00, when we are called"),
+        ((late,), "free 09:00 to 17:00; not free for those called at 08:00"),
         ((over,), "free 09:00 to 17:00; not free to the end of the strike, 17:30"),
     ):
         calls = tuple(

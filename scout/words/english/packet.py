@@ -236,7 +236,7 @@ MESSAGES = {
     "packet.hazards": "Hazards: {what}",
     "packet.no_hazards": "Hazards: ask. Nobody has written that there are none.",
     "packet.room_on": "{room} {on:brief}",
-    "packet.parking_free": "free {spells}[; not free at {called}, when we are called][; not free to the end of the strike, {ends}]",
+    "packet.parking_free": "free {spells}[; not free for those called at {called}][; not free to the end of the strike, {ends}]",
     "packet.parking_shut": "not free that day",
     "packet.parking_on": "{on:brief}: {told}",
     "packet.parking_words": "ask its hours[; first arrival {first}]",
