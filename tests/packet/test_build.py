@@ -22,6 +22,7 @@ from scout.packet.setting import fonts
 from scout.records.sheet import RoomRecord
 from tests.packet.invented import (
     assessment,
+    at,
     comparison,
     content,
     crew_content,
@@ -214,6 +215,12 @@ def test_a_bad_photo_costs_itself_alone() -> None:
     assert "The photo “broken” is not printed" in words
     assert "whole" in words
     assert sum(len(page.images) for page in reader.pages) == 1
+
+
+def test_who_lends_the_place_reads_from_when_until_when_it_is_taken() -> None:
+    built = {"set_up_from": at(9), "strike_until": at(12, 30)}
+    _, words, _ = read(crew_content(edition="owner", setup=built))
+    assert "10:00 to 12:00 set-up 09:00, struck 12:30" in words
 
 
 def test_a_day_whose_photo_has_no_room_shows_it_among_the_photos() -> None:

@@ -31,7 +31,7 @@ from scout.packet.crew.parts import (
 )
 from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.room import finding_row
-from scout.packet.crew.running import door_of, hours_of, no_calls, room_of, runs_on
+from scout.packet.crew.running import around, door_of, hours_of, no_calls, room_of, runs_on
 from scout.packet.setting.geo import QrCode, geo_uri
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, letter_width
@@ -106,7 +106,7 @@ def _scenes(desk: Desk, day: PacketDay) -> Ledger:
     columns.append(Column("What must be seen", 2.3))
     rows = [
         (
-            Cell(hours_of(setup), bold=True, more=_around(setup)),
+            Cell(hours_of(setup), bold=True, more=around(setup)),
             Cell(Name(setup.scene.name), bold=True, more=_hanging(setup)),
             Cell(room_of(setup), to=setup.key),
             setup.scene.seen,
@@ -114,14 +114,6 @@ def _scenes(desk: Desk, day: PacketDay) -> Ledger:
         for setup in day.setups
     ]
     return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)
-
-
-def _around(setup: PacketSetup) -> Words:
-    """When a setup is built and when it is struck, where the days' plan says so."""
-    if setup.set_up_from is None or setup.strike_until is None:
-        return ""
-    begin, end = setup.set_up_from, setup.strike_until
-    return said("packet.around", set_up=begin, strike=end)
 
 
 def _hanging(setup: PacketSetup) -> Words:

@@ -14,7 +14,7 @@ from scout.packet.asked import acts
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketDay
 from scout.packet.crew.parts import Ruled, headed, note_lines, opened
-from scout.packet.crew.running import hours_of, room_of, runs_on
+from scout.packet.crew.running import around, hours_of, room_of, runs_on
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY
 from scout.values import Figure, Many, Name, Said, said
@@ -52,11 +52,11 @@ def _day(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
         "packet.for_owner", title=Name(content.production.title), place=Name(day.place.name)
     )
     made = opened(desk, section, runs_on(day, right="For the owner"), below)
-    columns = [Column("Hours", 1.0), Column("Room", 1.4), Column("What we record", 1.8)]
+    columns = [Column("Hours", 1.2), Column("Room", 1.3), Column("What we record", 1.8)]
     columns.append(Column("Power we draw", 1.2))
     rows = [
         (
-            Cell(hours_of(setup), bold=True),
+            Cell(hours_of(setup), bold=True, more=around(setup)),
             Cell(room_of(setup)),
             Cell(Name(setup.scene.name)),
             _amperes([one.lights_a for one in setup.found.power.circuits]),

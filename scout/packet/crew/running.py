@@ -25,6 +25,14 @@ def hours_of(setup: PacketSetup) -> Said | Spell:
     return Spell(*hours)
 
 
+def around(setup: PacketSetup) -> Words:
+    """When a setup is built and when it is struck, where the days' plan says so."""
+    if setup.set_up_from is None or setup.strike_until is None:
+        return ""
+    begin, end = setup.set_up_from, setup.strike_until
+    return said("packet.around", set_up=begin, strike=end)
+
+
 def room_of(setup: PacketSetup) -> Name | Said:
     """What its room is called."""
     return room_name(setup.room)
