@@ -35,6 +35,7 @@ LEAST = {
     "cable": 2,
     "exposure": 4,
     "ND": 4,
+    "white balance": 4,
     "noise": 3,
     "calls": 3,
     "steps": 1,
@@ -175,6 +176,7 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
         add("ND", "to do", rf"Put {nd} on the lens", decide)
         started = re.search(rf"{re.escape(room)} {exposure}, ([\d,]+ K)", lit)
         assert started is not None, room
+        add("white balance", "camera", r"([\d,]+ K)", camera[row])
         add("white balance", "decide", r"White balance ([\d,]+ K)", decide)
         found.found["exposure", room]["light"].add(started[1])
         found.found["white balance", room]["light"].add(started[2])

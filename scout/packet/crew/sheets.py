@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import time
 from functools import partial
+from itertools import islice
 
 from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
@@ -259,10 +260,10 @@ def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
     held = camera_held(setup.found.findings)
     yield None if camera is None else Cell(length(camera[2]) or "", more=held or "")
     kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
-    first, second, *_ = exposure(setup, kit)
-    filtered = second[1] if not isinstance(second[1], Cell) else second[1].text
-    text = first[1].text if isinstance(first[1], Cell) else first[1]
-    yield None if text is None else Cell(text, more=filtered or "")
+    cells = (cell for _, cell in exposure(setup, kit))
+    text, *below = (cell.text if isinstance(cell, Cell) else cell for cell in islice(cells, 3))
+    beside = "\n".join(str(one) for one in below if one)  # ND, white balance
+    yield None if text is None else Cell(text, more=beside)
     seen = next((view for view in fit.views if view.focal_length_mm == lens), None)
     if seen is None:
         yield None
