@@ -111,9 +111,9 @@ def test_white_is_said_in_the_readers_units_with_its_lights() -> None:
         height=Figure(1.0, "m", 0.0, 2.0),
         lights=names(["key"]),
     )
-    assert str(deed) == "Stand white at wall B, 0.5 to 2.5\u00a0m along, 0.0 to 2.0\u00a0m up: key"
+    assert str(deed) == "Screen wall B white, 0.5 to 2.5\u00a0m along, 0.0 to 2.0\u00a0m up: key"
     with reading(Reader("feet")):
-        assert str(deed).startswith("Stand white at wall B, 1' 8\" to 8' 2\" along, ")
+        assert str(deed).startswith("Screen wall B white, 1' 8\" to 8' 2\" along, ")
 
 
 def test_every_word_of_colour_is_said() -> None:

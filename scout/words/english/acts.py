@@ -35,7 +35,7 @@ MESSAGES = {
     "act.arm.light": "Hang {light} on an arm at {height}, its stand beside the frame",
     "act.leave.light": "Leave {light} out: it is in frame",
     "act.camera.iso": "Set {iso}: no ND is needed",
-    "act.hang.white": "Stand white at {surface}, {along} along, {height} up[: {lights}]",
+    "act.hang.white": "Screen {surface} white, {along} along, {height} up[: {lights}]",
     "act.lay.white": "Lay white on {surface}, {width} by {depth}, as drawn[: {lights}]",
     "act.stretch.white": "Stretch white under {surface}, {width} by {depth}, as drawn[: {lights}]",
     "act.gel.light": "Put {gels} on {lights}",
