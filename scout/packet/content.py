@@ -84,6 +84,7 @@ class PacketSetup:
     plan: Drawing | None = None  # everything to set up by, as large as a page carries
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
+    in_room: int = 1  # setups of this print in its room, this one among them
 
     @property
     def room(self) -> str | None:

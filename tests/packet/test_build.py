@@ -16,6 +16,7 @@ from scout.assess.answers import RoomAssessment
 from scout.drawing.shapes import Drawing, Line, Pen
 from scout.packet import editions
 from scout.packet.content import CrewNote, PacketContent, PacketPhoto
+from scout.packet.crew.running import setting_of, settings_of
 from scout.packet.editions import print_edition
 from scout.packet.figures.content import FiguresContent, PacketLocation, PacketRoom
 from scout.packet.setting import fonts
@@ -221,6 +222,21 @@ def test_who_lends_the_place_reads_from_when_until_when_it_is_taken() -> None:
     built = {"set_up_from": at(9), "strike_until": at(12, 30)}
     _, words, _ = read(crew_content(edition="owner", setup=built))
     assert "10:00 to 12:00 set-up 09:00, struck 12:30" in words
+
+
+def test_two_scenes_in_one_room_are_told_apart_where_one_alone_is_meant() -> None:
+    (one,) = crew_content().every_setup
+    scene = one.scene.model_copy(update={"name": "The toll"})
+    one, two = replace(one, in_room=2), replace(one, key="setup-2", scene=scene, in_room=2)
+    apart = "Long parlour, The toll"
+    assert str(setting_of(two)) == str(settings_of([two, two])) == apart
+    # by hand: what is asked for all that are shot there is asked for the room
+    assert (
+        str(settings_of([one, two])) == str(setting_of(replace(one, in_room=1))) == "Long parlour"
+    )
+    given = crew_content()
+    _, words, _ = read(replace(given, days=(replace(given.days[0], setups=(one, two)),)))
+    assert apart in words
 
 
 def test_a_day_whose_photo_has_no_room_shows_it_among_the_photos() -> None:

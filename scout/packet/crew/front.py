@@ -14,7 +14,7 @@ from scout.assess.choice.opening import opening_words
 from scout.packet.blocks import WARNING, Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
-from scout.packet.crew.running import hours_of, no_calls, room_of, runs_through
+from scout.packet.crew.running import hours_of, no_calls, room_of, runs_through, setting_of
 from scout.packet.names import TRADES, trades_of
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
@@ -201,11 +201,11 @@ def open_points(content: PacketContent, besides: Role | None = None) -> list[Ope
             what, who_does = _to_do(finding)
             if what in seen:
                 old = rows[seen[what]]
-                rows[seen[what]] = (old[0], old[1], f"{old[2]}; {room_of(setup)}", old[3])
+                rows[seen[what]] = (old[0], old[1], f"{old[2]}; {setting_of(setup)}", old[3])
                 continue
             seen[what] = len(rows)
             rows.append(
-                (finding.level, what, str(said("packet.of", room=room_of(setup))), who_does)
+                (finding.level, what, str(said("packet.of", room=setting_of(setup))), who_does)
             )
     rows.sort(key=lambda row: LEVELS.index(row[0]))
     return rows

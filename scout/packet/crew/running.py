@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.setting.canvas import Running
 from scout.records.kept import LocationRecord
-from scout.values import Name, Said, Spell, said
+from scout.values import Many, Name, Said, Spell, said
 from scout.words import current, say
 from scout.words.figures import Words, room_name
 
@@ -36,6 +37,26 @@ def around(setup: PacketSetup) -> Words:
 def room_of(setup: PacketSetup) -> Name | Said:
     """What its room is called."""
     return room_name(setup.room)
+
+
+def setting_of(setup: PacketSetup) -> Name | Said:
+    """What its room is called, with its scene where another is shot there too."""
+    room = room_of(setup)
+    if setup.in_room == 1:
+        return room
+    return said("packet.room_for", room=room, scene=Name(setup.scene.name))
+
+
+def settings_of(setups: Sequence[PacketSetup]) -> Many:
+    """The rooms of setups; with its scene where it is not all that are shot there."""
+    of_rooms: dict[tuple[str, Name | Said], dict[str, PacketSetup]] = {}
+    for setup in setups:
+        of_rooms.setdefault((setup.place.name, room_of(setup)), {})[setup.key] = setup
+    named: dict[Name | Said, None] = {}
+    for (_, room), here in of_rooms.items():
+        every = all(one.in_room == len(here) for one in here.values())
+        named |= dict.fromkeys([room] if every else map(setting_of, here.values()))
+    return Many(tuple(named), "list")
 
 
 def no_calls(content: PacketContent, day: PacketDay) -> Said:

@@ -32,7 +32,7 @@ from scout.packet.crew.front import called, hours_and_names, phone_of
 from scout.packet.crew.lamps import NONE, ON_LINE_M, lamps
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row, microphones
-from scout.packet.crew.running import hours_of, room_of, runs_through
+from scout.packet.crew.running import hours_of, room_of, runs_through, setting_of, settings_of
 from scout.packet.noisy import left_to_ask
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
@@ -144,7 +144,7 @@ def _task(one: Task, *, again: bool) -> tuple[Cell, Cell, Cell, Cell]:
         Cell("", ticks=1),
         Cell(one.act, bold=True),
         Cell("" if again else one.act.when, quiet=True),
-        Cell(rooms_of(one.setups), quiet=True),
+        Cell(settings_of(one.setups), quiet=True),
     )
 
 
@@ -174,9 +174,9 @@ def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list
         if not rows:
             continue
         where: Words = Name(setup.scene.name)
-        below: Words = room_of(setup)
+        below: Words = room_of(setup)  # the scene stands above it
         if role == "light":  # who lights for it goes by rooms
-            where, below = below, ""
+            where, below = setting_of(setup), ""
         left = [desk.text(where, BOLD), *([desk.text(below, QUIET)] if below else [])]
         table = Ledger(desk.setter, [Column("", 1.0)], rows, headless=True, space_after=0.0)
         made.append(Abreast([left, [table]], [1.2, 3.2]))
@@ -307,9 +307,9 @@ def _placed(desk: Desk, content: PacketContent) -> list[Flowable]:
             del columns[4]
         lines = [Cell("\n".join(map(str, one)) or NONE) for one in columns]
         exposed = Many(_exposed(setup), "list")
-        rows.append((Cell(room_of(setup), bold=True, more=exposed), *lines))
+        rows.append((Cell(setting_of(setup), bold=True, more=exposed), *lines))
         blind += [
-            said("packet.in_room", what=Name(str(one.socket)), room=room_of(setup))
+            said("packet.in_room", what=Name(str(one.socket)), room=setting_of(setup))
             for one in here
             if one.blind
         ]
@@ -339,7 +339,7 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
                     if act.who == "light"
                 ]
                 cell = Cell(line(one), level=one.level, more="\n".join(mends))
-                rows.append((cell, Cell(room_of(setup), quiet=True)))
+                rows.append((cell, Cell(setting_of(setup), quiet=True)))
     columns = [Column("", 5.4), Column("", 1.4)]
     made: list[Flowable] = (
         [Ledger(desk.setter, columns, rows, headless=True, style=SMALL)] if rows else []
@@ -390,14 +390,14 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
                 "packet.off_when",
                 act=Name(str(one.act)),
                 when=Name(str(one.act.when)),
-                rooms=rooms_of(one.setups),
+                rooms=settings_of(one.setups),
             )
             for one in asked
         ]
         for setup in here:
             ask = left_to_ask(setup, " . ".join(map(str, off)))
             if ask is not None:
-                off.append(said("packet.line_in", line=Name(str(ask)), room=room_of(setup)))
+                off.append(said("packet.line_in", line=Name(str(ask)), room=setting_of(setup)))
         contact = next(iter(place.contacts or ()), None)
         rows.append(
             (
@@ -433,7 +433,3 @@ def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
             rows.append((Cell(name), Cell(what), Cell(spell)))
     columns = [Column("", 2.0), Column("", 2.4), Column("", 1.0)]
     return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
-
-
-def rooms_of(setups: Sequence[PacketSetup]) -> Many:
-    return Many(tuple(dict.fromkeys(room_of(setup) for setup in setups)), "list")

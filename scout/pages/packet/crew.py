@@ -5,6 +5,7 @@ what the edition's readers may see.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
@@ -130,6 +131,8 @@ def compose(
         tell(done, total)
         let_go()
         made.append((one, _setup(work, one, rows, reader, heading, "place" in parts)))
+    in_room = Counter(one.room_id for one, _ in made)
+    made = [(one, replace(setup, in_room=in_room[one.room_id])) for one, setup in made]
     made.sort(key=lambda row: (row[1].date, row[1].hours is None, row[1].hours or ()))
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):

@@ -204,6 +204,7 @@ MESSAGES = {
     "packet.battery": "battery",
     "packet.take_lead": "{lead:cable}",
     "packet.bring_lead": "bring {lead:lead}",
+    "packet.room_for": "{room}, {scene}",
     "packet.in_room": "{what} ({room}).",
     "packet.bounce_nothing": "Do not bounce any other lamp.",
     "packet.socket_blind": "{socket}, circuit unknown: find the breaker",
